@@ -1,0 +1,25 @@
+# A domain folder of core/ is one static library, so that an arrow in the wrong direction fails to link.
+# holdfast_domain(<name> [MOC] SOURCES … [LINK …] [PRIVATE_LINK …]) makes holdfast_<name>; MOC where a header holds
+# Q_OBJECT or Q_GADGET.
+function(holdfast_domain name)
+    cmake_parse_arguments(arg "MOC" "" "SOURCES;LINK;PRIVATE_LINK" ${ARGN})
+    add_library(holdfast_${name} STATIC ${arg_SOURCES})
+    target_include_directories(holdfast_${name} PUBLIC ${PROJECT_SOURCE_DIR}/core)
+    target_link_libraries(holdfast_${name} PUBLIC ${arg_LINK} PRIVATE holdfast_warnings ${arg_PRIVATE_LINK})
+    target_compile_options(holdfast_${name} PRIVATE -Wshadow)
+    if(arg_MOC)
+        set_target_properties(holdfast_${name} PROPERTIES AUTOMOC ON)
+    endif()
+endfunction()
+
+# holdfast_test(<name> SOURCES … LINK …) makes one GoogleTest program and registers each of its tests.
+# Tests find the repository through the environment variable HOLDFAST_SOURCE_DIR, never by a compiled-in path.
+function(holdfast_test name)
+    cmake_parse_arguments(arg "" "" "SOURCES;LINK" ${ARGN})
+    add_executable(${name} ${arg_SOURCES})
+    target_include_directories(${name} PRIVATE ${PROJECT_SOURCE_DIR}/tests)
+    target_link_libraries(${name} PRIVATE ${arg_LINK} GTest::gmock GTest::gtest_main holdfast_warnings)
+    gtest_discover_tests(${name} DISCOVERY_MODE PRE_TEST
+        PROPERTIES ENVIRONMENT
+            "QT_QPA_PLATFORM=offscreen;HOLDFAST_SOURCE_DIR=${PROJECT_SOURCE_DIR};HOLDFAST_BINARY_DIR=${PROJECT_BINARY_DIR}")
+endfunction()

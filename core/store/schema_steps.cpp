@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "store/schema.h"
+
+namespace holdfast
+{
+
+namespace
+{
+
+// The ledger and its heads are the record. All tables after them (but `installation` and the sensor log) are
+// projections: made from the ledger, rebuilt from it, and compared with it by the audit.
+// Times are microseconds since 1970 UTC in columns ending in _us.
+constexpr const char *step1[] = {
+    // One row an entry. `hash` is SHA-256 over the canonical form (ledger/canonical.h) of all other columns;
+    // `prev` is
+    // the hash of the station's entry before it. `lamport` orders the entries of several stations.
+    R"(CREATE TABLE ledger (
+        station TEXT NOT NULL,
+        seq     INTEGER NOT NULL CHECK (seq > 0),
+        lamport INTEGER NOT NULL,
+        uuid    TEXT NOT NULL UNIQUE,
+        time_us INTEGER NOT NULL,
+        actor   TEXT NOT NULL,
+        verb    TEXT NOT NULL,
+        body    TEXT NOT NULL,
+        prev    TEXT NOT NULL,
+        hash    TEXT NOT NULL,
+        PRIMARY KEY (station, seq)) STRICT, WITHOUT ROWID)",
+    R"(CREATE INDEX ledger_order ON ledger (lamport, station, seq))",
+    // The last entry of each station, so that cutting off the end of a chain is found.
+    R"(CREATE TABLE ledger_head (
+        station TEXT NOT NULL PRIMARY KEY,
+        seq     INTEGER NOT NULL,
+        hash    TEXT NOT NULL) STRICT, WITHOUT ROWID)",
+    // What belongs to this copy of the file and not to the record.
+    R"(CREATE TABLE installation (
+        key   TEXT NOT NULL PRIMARY KEY,
+        value TEXT NOT NULL) STRICT, WITHOUT ROWID)",
+
+    R"(CREATE TABLE cruise (
+        code       TEXT NOT NULL PRIMARY KEY,
+        uuid       TEXT NOT NULL,
+        title      TEXT NOT NULL,
+        id_pattern TEXT NOT NULL,
+        opened_us  INTEGER NOT NULL) STRICT, WITHOUT ROWID)",
+    R"(CREATE TABLE station (
+        name      TEXT NOT NULL PRIMARY KEY,
+        joined_us INTEGER NOT NULL) STRICT, WITHOUT ROWID)",
+    R"(CREATE TABLE dive (
+        number        INTEGER NOT NULL PRIMARY KEY CHECK (number > 0),
+        uuid          TEXT NOT NULL UNIQUE,
+        vehicle       TEXT NOT NULL,
+        loadout       TEXT NOT NULL,
+        loadout_json  TEXT NOT NULL,
+        planned_us    INTEGER NOT NULL,
+        launched_us   INTEGER,
+        on_bottom_us  INTEGER,
+        off_bottom_us INTEGER,
+        on_deck_us    INTEGER,
+        closed_us     INTEGER) STRICT)",
+    // `place` orders the slots for unloading at recovery: lowest first.
+    R"(CREATE TABLE slot (
+        dive      INTEGER NOT NULL REFERENCES dive (number),
+        code      TEXT NOT NULL,
+        family    TEXT NOT NULL,
+        mixing    INTEGER NOT NULL CHECK (mixing IN (0, 1)),
+        place     INTEGER NOT NULL,
+        lid_open_us INTEGER,
+        reachable INTEGER NOT NULL DEFAULT 1 CHECK (reachable IN (0, 1)),
+        PRIMARY KEY (dive, code)) STRICT, WITHOUT ROWID)",
+    // state: waiting, sample, failed, set aside
+    R"(CREATE TABLE stamp (
+        uuid    TEXT NOT NULL PRIMARY KEY,
+        dive    INTEGER NOT NULL REFERENCES dive (number),
+        time_us INTEGER NOT NULL,
+        by_whom TEXT NOT NULL,
+        state   TEXT NOT NULL CHECK (state IN ('waiting', 'sample', 'failed', 'set aside')),
+        reason  TEXT NOT NULL DEFAULT '',
+        seen    TEXT NOT NULL DEFAULT '{}') STRICT, WITHOUT ROWID)",
+    R"(CREATE INDEX stamp_dive ON stamp (dive, time_us))",
+    // state: held, lost, void
+    R"(CREATE TABLE sample (
+        id          TEXT NOT NULL PRIMARY KEY,
+        uuid        TEXT NOT NULL UNIQUE,
+        dive        INTEGER NOT NULL REFERENCES dive (number),
+        number      INTEGER NOT NULL CHECK (number > 0),
+        stamp       TEXT NOT NULL UNIQUE REFERENCES stamp (uuid),
+        time_us     INTEGER NOT NULL,
+        slot        TEXT NOT NULL,
+        kind        TEXT NOT NULL,
+        family      TEXT NOT NULL,
+        count       INTEGER NOT NULL CHECK (count > 0),
+        description TEXT NOT NULL,
+        tool        TEXT NOT NULL,
+        asked_by    TEXT NOT NULL,
+        permit      TEXT NOT NULL,
+        logged_by   TEXT NOT NULL,
+        state       TEXT NOT NULL CHECK (state IN ('held', 'lost', 'void')),
+        warnings    TEXT NOT NULL,
+        UNIQUE (dive, number),
+        FOREIGN KEY (dive, slot) REFERENCES slot (dive, code)) STRICT, WITHOUT ROWID)",
+    R"(CREATE INDEX sample_slot ON sample (dive, slot))",
+    // Every amendment of a sample: what a field was and what it became.
+    R"(CREATE TABLE amendment (
+        entry     TEXT NOT NULL,
+        sample    TEXT NOT NULL REFERENCES sample (id),
+        field     TEXT NOT NULL,
+        old_value TEXT NOT NULL,
+        new_value TEXT NOT NULL,
+        reason    TEXT NOT NULL,
+        by_whom   TEXT NOT NULL,
+        time_us   INTEGER NOT NULL,
+        PRIMARY KEY (entry, field)) STRICT, WITHOUT ROWID)",
+    R"(CREATE TABLE lid (
+        entry   TEXT NOT NULL PRIMARY KEY,
+        dive    INTEGER NOT NULL,
+        slot    TEXT NOT NULL,
+        open    INTEGER NOT NULL CHECK (open IN (0, 1)),
+        time_us INTEGER NOT NULL,
+        FOREIGN KEY (dive, slot) REFERENCES slot (dive, code)) STRICT, WITHOUT ROWID)",
+    // answer: as logged, empty, different, broken, extra
+    R"(CREATE TABLE tally (
+        dive    INTEGER NOT NULL,
+        slot    TEXT NOT NULL,
+        answer  TEXT NOT NULL CHECK (answer IN ('as logged', 'empty', 'different', 'broken', 'extra')),
+        note    TEXT NOT NULL,
+        by_whom TEXT NOT NULL,
+        time_us INTEGER NOT NULL,
+        PRIMARY KEY (dive, slot),
+        FOREIGN KEY (dive, slot) REFERENCES slot (dive, code)) STRICT, WITHOUT ROWID)",
+    // One row a log file that was taken in. The values themselves are in the sensor log's tables under the
+    // same uuid.
+    R"(CREATE TABLE intake (
+        uuid       TEXT NOT NULL PRIMARY KEY,
+        dive       INTEGER NOT NULL REFERENCES dive (number),
+        profile    TEXT NOT NULL,
+        kind       TEXT NOT NULL,
+        file_name  TEXT NOT NULL,
+        sha256     TEXT NOT NULL,
+        bytes      INTEGER NOT NULL,
+        accepted   INTEGER NOT NULL,
+        repaired   INTEGER NOT NULL,
+        rejected   INTEGER NOT NULL,
+        first_us   INTEGER,
+        last_us    INTEGER,
+        taken_us   INTEGER NOT NULL,
+        by_whom    TEXT NOT NULL,
+        UNIQUE (dive, sha256)) STRICT, WITHOUT ROWID)",
+};
+
+constexpr SchemaStep steps[] = {
+    {1, "the ledger, cruise, dives, samples, tally and logs", step1},
+};
+
+} // namespace
+
+std::span<const SchemaStep> schemaSteps()
+{
+    return steps;
+}
+
+} // namespace holdfast

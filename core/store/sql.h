@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "base/result.h"
+
+#include <QSqlDatabase>
+#include <QSqlError>
+#include <QSqlQuery>
+#include <QVariant>
+#include <initializer_list>
+
+namespace holdfast
+{
+
+/// Turns SQLite's own error code into a kind and a sentence about `path`; the one place where SQL errors are
+/// translated. `doing` says what was being done, in words ("saving a stamp").
+[[nodiscard]] Error sqlError(const QSqlError &error, const QString &path, const QString &doing);
+
+/// A statement compiled once and run many times, bound by position. Belongs to the thread of its connection.
+class Statement
+{
+public:
+    /// Compiles; a fault in our own SQL is an Internal error.
+    [[nodiscard]] static Result<Statement> prepare(const QSqlDatabase &connection, const QString &sql);
+
+    /// Binds all values by position and runs. Any earlier result is dropped.
+    [[nodiscard]] Done run(std::initializer_list<QVariant> values = {});
+    [[nodiscard]] Done run(const QVariantList &values);
+
+    /// Steps to the next row; false after the last.
+    [[nodiscard]] bool next() { return m_query.next(); }
+    [[nodiscard]] QString text(int column) const { return m_query.value(column).toString(); }
+    [[nodiscard]] qint64 integer(int column) const { return m_query.value(column).toLongLong(); }
+    [[nodiscard]] double real(int column) const { return m_query.value(column).toDouble(); }
+    [[nodiscard]] QByteArray blob(int column) const { return m_query.value(column).toByteArray(); }
+    [[nodiscard]] QVariant value(int column) const { return m_query.value(column); }
+    [[nodiscard]] bool isNull(int column) const { return m_query.isNull(column); }
+    [[nodiscard]] int changed() const { return m_query.numRowsAffected(); }
+    /// Frees the read lock that an unfinished SELECT holds.
+    void reset() { m_query.finish(); }
+
+private:
+    Statement(QSqlQuery query, QString path) : m_query(std::move(query)), m_path(std::move(path)) {}
+    QSqlQuery m_query;
+    QString m_path;
+};
+
+/// Runs one statement that gives no rows.
+[[nodiscard]] Done execSql(const QSqlDatabase &connection, const QString &sql,
+                           std::initializer_list<QVariant> values = {});
+/// Runs one statement with values and leaves it on its result, before the first row.
+[[nodiscard]] Result<Statement> query(const QSqlDatabase &connection, const QString &sql,
+                                      std::initializer_list<QVariant> values = {});
+
+/// A write transaction (BEGIN IMMEDIATE, so that it waits for another writer at the start instead of failing
+/// in the middle). Rolls back when it goes out of scope uncommitted. Transactions do not nest.
+class Transaction
+{
+public:
+    [[nodiscard]] static Result<Transaction> begin(const QSqlDatabase &connection);
+    Transaction(Transaction &&other) noexcept;
+    Transaction &operator=(Transaction &&) = delete;
+    Transaction(const Transaction &) = delete;
+    Transaction &operator=(const Transaction &) = delete;
+    ~Transaction();
+
+    /// Durable when this returns without an error (WAL, synchronous=FULL).
+    [[nodiscard]] Done commit();
+
+private:
+    explicit Transaction(QSqlDatabase connection) : m_connection(std::move(connection)), m_open(true) {}
+    QSqlDatabase m_connection;
+    bool m_open = false;
+};
+
+} // namespace holdfast

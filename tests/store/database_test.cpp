@@ -1,0 +1,175 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "store/database.h"
+
+#include "store/schema.h"
+#include "support/temp_dir.h"
+
+using namespace holdfast;
+using Access = Database::Access;
+
+namespace
+{
+
+class DatabaseFile : public test::WithFolder
+{
+protected:
+    QString made()
+    {
+        const QString p = path(QStringLiteral("cruise.hfc"));
+        auto db = Database::create(p);
+        EXPECT_TRUE(db) << (db ? "" : db.error().sentence.toStdString());
+        return p;
+    }
+    static QString pragma(const Database &db, const QString &name)
+    {
+        auto row = query(db.connection(), QStringLiteral("PRAGMA ") + name);
+        return row && row->next() ? row->text(0) : QStringLiteral("?");
+    }
+};
+
+} // namespace
+
+TEST_F(DatabaseFile, IsDurableByDefault)
+{
+    auto db = Database::open(made(), Access::ReadWrite);
+    ASSERT_OK(db);
+    EXPECT_EQ(pragma(*db, QStringLiteral("journal_mode")), QStringLiteral("wal"));
+    EXPECT_EQ(pragma(*db, QStringLiteral("synchronous")), QStringLiteral("2"));
+    EXPECT_EQ(pragma(*db, QStringLiteral("foreign_keys")), QStringLiteral("1"));
+    EXPECT_EQ(pragma(*db, QStringLiteral("user_version")), QString::number(schemaVersion()));
+}
+
+TEST_F(DatabaseFile, IsNeverMadeOverAnotherFile)
+{
+    const QString p = path(QStringLiteral("there.hfc"));
+    write(p, "precious");
+    auto db = Database::create(p);
+    ASSERT_FALSE(db);
+    EXPECT_EQ(db.error().kind, ErrorKind::Duplicate);
+    EXPECT_EQ(bytesOf(p), QByteArray("precious"));
+    EXPECT_FALSE(Database::create(path(QStringLiteral("no/such/folder.hfc"))));
+}
+
+TEST_F(DatabaseFile, RefusesWhatIsNoCruiseFileAndLeavesItAlone)
+{
+    struct Case {
+        const char *name;
+        QByteArray bytes;
+    };
+    QByteArray foreign("SQLite format 3\0", 16);
+    foreign.append(QByteArray(4080, '\0'));
+    for (const Case &c : {Case{"empty", ""}, Case{"text", "id,time\n1,2\n"},
+                          Case{"binary", QByteArray(5000, '\x81')}, Case{"foreign", foreign}}) {
+        const QString p = path(QString::fromLatin1(c.name));
+        write(p, c.bytes);
+        for (const Access access : {Access::ReadWrite, Access::ReadOnly}) {
+            auto db = Database::open(p, access);
+            ASSERT_FALSE(db) << c.name;
+            EXPECT_EQ(db.error().kind, ErrorKind::Malformed) << c.name;
+            EXPECT_TRUE(db.error().sentence.contains(p)) << db.error().sentence.toStdString();
+        }
+        EXPECT_EQ(bytesOf(p), c.bytes) << c.name;
+        EXPECT_FALSE(QFile::exists(p + QStringLiteral("-wal")));
+    }
+    EXPECT_EQ(Database::open(path(QStringLiteral("none")), Access::ReadOnly).error().kind,
+              ErrorKind::NotFound);
+    EXPECT_EQ(Database::open(path(QString()), Access::ReadOnly).error().kind, ErrorKind::Unreadable);
+}
+
+TEST_F(DatabaseFile, RefusesANewerFileUntouched)
+{
+    const QString p = made();
+    {
+        auto db = Database::open(p, Access::ReadWrite);
+        ASSERT_OK(db);
+        ASSERT_OK(
+            execSql(db->connection(), QStringLiteral("PRAGMA user_version=%1").arg(schemaVersion() + 1)));
+    }
+    const QByteArray before = bytesOf(p);
+    for (const Access access : {Access::ReadWrite, Access::ReadOnly}) {
+        auto db = Database::open(p, access);
+        ASSERT_FALSE(db);
+        EXPECT_EQ(db.error().kind, ErrorKind::TooNew);
+    }
+    EXPECT_EQ(bytesOf(p), before);
+}
+
+TEST_F(DatabaseFile, RefusesToWriteAWriteProtectedFileButReadsIt)
+{
+    const QString p = made();
+    ASSERT_TRUE(QFile::setPermissions(p, QFile::ReadOwner | QFile::ReadGroup));
+    auto written = Database::open(p, Access::ReadWrite);
+    ASSERT_FALSE(written);
+    EXPECT_EQ(written.error().kind, ErrorKind::Unwritable);
+    const QByteArray before = bytesOf(p);
+    auto read = Database::open(p, Access::ReadOnly);
+    ASSERT_OK(read);
+    auto row = query(read->connection(), QStringLiteral("SELECT count(*) FROM ledger"));
+    ASSERT_OK(row);
+    EXPECT_EQ(bytesOf(p), before);
+}
+
+TEST_F(DatabaseFile, SaysSoWhenAnotherProgramHoldsIt)
+{
+    const QString p = made();
+    auto holder = Database::open(p, Access::ReadWrite);
+    ASSERT_OK(holder);
+    auto held = Transaction::begin(holder->connection());
+    ASSERT_OK(held);
+    auto db = Database::open(p, Access::ReadWrite);
+    ASSERT_OK(db);
+    ASSERT_OK(db->setBusyTimeout(50));
+    auto blocked = Transaction::begin(db->connection());
+    ASSERT_FALSE(blocked);
+    EXPECT_EQ(blocked.error().kind, ErrorKind::Busy);
+    EXPECT_TRUE(blocked.error().sentence.contains(QStringLiteral("cruise.hfc")));
+}
+
+TEST_F(DatabaseFile, ATransactionThatIsNotCommittedLeavesNothing)
+{
+    auto db = Database::open(made(), Access::ReadWrite);
+    ASSERT_OK(db);
+    {
+        auto t = Transaction::begin(db->connection());
+        ASSERT_OK(t);
+        ASSERT_OK(execSql(db->connection(), QStringLiteral("INSERT INTO installation VALUES ('a','b')")));
+    }
+    auto row = query(db->connection(), QStringLiteral("SELECT count(*) FROM installation"));
+    ASSERT_OK(row);
+    ASSERT_TRUE(row->next());
+    EXPECT_EQ(row->integer(0), 0);
+}
+
+TEST_F(DatabaseFile, AStepThatFailsLeavesTheVersionBefore)
+{
+    auto db = Database::open(made(), Access::ReadWrite);
+    ASSERT_OK(db);
+    const int now = schemaVersion();
+    static constexpr const char *good[] = {"CREATE TABLE t1 (a INTEGER) STRICT"};
+    static constexpr const char *bad[] = {"CREATE TABLE t2 (a INTEGER) STRICT",
+                                          "CREATE TABLE t1 (a INTEGER) STRICT"};
+    const SchemaStep steps[] = {{now + 1, "one that works", good}, {now + 2, "one that fails", bad}};
+    const auto done = upgradeSchema(db->connection(), now, steps);
+    ASSERT_FALSE(done);
+    EXPECT_TRUE(done.error().sentence.contains(QStringLiteral("one that fails")));
+    EXPECT_EQ(*userVersion(db->connection()), now + 1);
+    EXPECT_TRUE(query(db->connection(), QStringLiteral("SELECT * FROM t1")));
+    EXPECT_FALSE(query(db->connection(), QStringLiteral("SELECT * FROM t2")));
+}
+
+TEST_F(DatabaseFile, KeepsACompleteCopyBeforeAnUpgrade)
+{
+    const QString p = made();
+    auto db = Database::open(p, Access::ReadWrite);
+    ASSERT_OK(db);
+    ASSERT_OK(execSql(db->connection(), QStringLiteral("INSERT INTO installation VALUES ('a','b')")));
+    ASSERT_OK(keepCopyBeforeUpgrade(db->connection(), p, 1));
+    ASSERT_OK(keepCopyBeforeUpgrade(db->connection(), p, 1));
+    auto copy = Database::open(p + QStringLiteral(".before-schema-2"), Access::ReadOnly);
+    ASSERT_OK(copy);
+    auto row = query(copy->connection(), QStringLiteral("SELECT value FROM installation"));
+    ASSERT_OK(row);
+    ASSERT_TRUE(row->next());
+    EXPECT_EQ(row->text(0), QStringLiteral("b"));
+    EXPECT_TRUE(QFile::exists(p + QStringLiteral(".before-schema-2.2")));
+}

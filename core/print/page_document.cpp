@@ -1,0 +1,205 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "print/page_document.h"
+
+#include "print/page_text.h"
+
+#include <QBuffer>
+#include <QDir>
+#include <QFileInfo>
+#include <QPageSize>
+#include <QPdfWriter>
+#include <QSaveFile>
+#include <cmath>
+
+namespace holdfast
+{
+
+namespace
+{
+
+QColor greyColour(double grey)
+{
+    return QColor::fromRgbF(static_cast<float>(grey), static_cast<float>(grey), static_cast<float>(grey));
+}
+
+class Marker
+{
+public:
+    explicit Marker(QPainter &painter) : m_painter(painter) {}
+
+    void operator()(const TextMark &mark) { paintText(mark, m_painter); }
+
+    void operator()(const LineMark &mark)
+    {
+        m_painter.setPen(pen(mark.widthMm, mark.dashed, 0));
+        m_painter.drawLine(mark.fromMm, mark.toMm);
+    }
+
+    void operator()(const BoxMark &mark)
+    {
+        m_painter.setPen(mark.lineMm > 0 ? pen(mark.lineMm, mark.dashed, 0) : QPen(Qt::NoPen));
+        m_painter.setBrush(mark.grey >= 0 ? QBrush(greyColour(mark.grey)) : QBrush(Qt::NoBrush));
+        if (mark.round)
+            m_painter.drawEllipse(mark.rectMm);
+        else
+            m_painter.drawRect(mark.rectMm);
+    }
+
+    void operator()(const PathMark &mark)
+    {
+        m_painter.setPen(mark.lineMm > 0 ? pen(mark.lineMm, false, mark.grey) : QPen(Qt::NoPen));
+        m_painter.setBrush(mark.fillGrey >= 0 ? QBrush(greyColour(mark.fillGrey)) : QBrush(Qt::NoBrush));
+        if (mark.closed)
+            m_painter.drawPolygon(mark.pointsMm);
+        else
+            m_painter.drawPolyline(mark.pointsMm);
+    }
+
+    void operator()(const QrMark &mark)
+    {
+        // Edges are rounded in device units, one by one: with a module of whole dots all modules come out
+        // alike, and on a screen of another resolution none is blurred.
+        const QTransform toDevice = m_painter.worldTransform();
+        m_painter.save();
+        m_painter.resetTransform();
+        m_painter.setRenderHint(QPainter::Antialiasing, false);
+        m_painter.setPen(Qt::NoPen);
+        m_painter.setBrush(Qt::black);
+        QVector<QRectF> dark;
+        for (int row = 0; row < mark.symbol.modules; ++row)
+            addRow(mark, row, toDevice, dark);
+        m_painter.drawRects(dark);
+        m_painter.restore();
+    }
+
+private:
+    static QPen pen(double widthMm, bool dashed, double grey)
+    {
+        QPen p(greyColour(grey), widthMm);
+        p.setJoinStyle(Qt::MiterJoin);
+        p.setCapStyle(Qt::FlatCap);
+        if (dashed)
+            p.setDashPattern({4, 3});
+        return p;
+    }
+
+    static void addRow(const QrMark &mark, int row, const QTransform &toDevice, QVector<QRectF> &dark)
+    {
+        const int n = mark.symbol.modules;
+        for (int column = 0; column < n; ++column) {
+            if (!mark.symbol.isDark(column, row))
+                continue;
+            const int from = column;
+            while (column + 1 < n && mark.symbol.isDark(column + 1, row))
+                ++column;
+            const QRectF run(mark.topLeftMm.x() + from * mark.moduleMm,
+                             mark.topLeftMm.y() + row * mark.moduleMm, (column + 1 - from) * mark.moduleMm,
+                             mark.moduleMm);
+            const QRectF device = toDevice.mapRect(run);
+            const QPointF topLeft(std::round(device.left()), std::round(device.top()));
+            dark.append(QRectF(topLeft, QPointF(std::round(device.right()), std::round(device.bottom()))));
+        }
+    }
+
+    QPainter &m_painter;
+};
+
+Done checkTarget(const QString &path)
+{
+    const QFileInfo info(path);
+    if (path.isEmpty() || info.isDir())
+        return fail(
+            ErrorKind::Usage,
+            QStringLiteral("A PDF can't be written to \"%1\": that is a folder; name a file.").arg(path));
+    if (!info.absoluteDir().exists())
+        return fail(ErrorKind::NotFound, QStringLiteral("\"%1\" can't be written: there is no folder \"%2\".")
+                                             .arg(path, info.absolutePath()));
+    return {};
+}
+
+QPageSize pageSizeOf(const Page &page)
+{
+    return QPageSize(page.sizeMm, QPageSize::Millimeter, QString(), QPageSize::ExactMatch);
+}
+
+} // namespace
+
+void paintPage(const Page &page, QPainter &painter, double dotsPerMm)
+{
+    painter.save();
+    painter.setRenderHints(QPainter::Antialiasing | QPainter::TextAntialiasing);
+    painter.scale(dotsPerMm, dotsPerMm);
+    Marker marker(painter);
+    for (const PageMark &mark : page.marks)
+        std::visit(marker, mark);
+    painter.restore();
+}
+
+QImage renderPage(const Page &page, int dpi)
+{
+    const double dotsPerMm = std::clamp(dpi, 10, 2400) / 25.4;
+    const QSize size(static_cast<int>(std::ceil(page.sizeMm.width() * dotsPerMm)),
+                     static_cast<int>(std::ceil(page.sizeMm.height() * dotsPerMm)));
+    QImage image(size, QImage::Format_RGB32);
+    image.fill(Qt::white);
+    image.setDotsPerMeterX(static_cast<int>(std::lround(dotsPerMm * 1000)));
+    image.setDotsPerMeterY(image.dotsPerMeterX());
+    QPainter painter(&image);
+    paintPage(page, painter, dotsPerMm);
+    return image;
+}
+
+Done paintDocument(const PageDocument &document, QPagedPaintDevice &device)
+{
+    if (document.pages.empty())
+        return fail(ErrorKind::Usage, QStringLiteral("\"%1\" has no pages to print.").arg(document.title));
+    device.setPageMargins(QMarginsF(0, 0, 0, 0));
+    device.setPageSize(pageSizeOf(document.pages.front()));
+    QPainter painter;
+    if (!painter.begin(&device))
+        return fail(ErrorKind::Unwritable,
+                    QStringLiteral("\"%1\" can't be printed: the printer or file does not "
+                                   "take it.")
+                        .arg(document.title));
+    const double dotsPerMm = device.logicalDpiX() / 25.4;
+    for (std::size_t i = 0; i < document.pages.size(); ++i) {
+        const Page &page = document.pages[i];
+        if (i > 0) {
+            device.setPageSize(pageSizeOf(page));
+            if (!device.newPage())
+                return fail(
+                    ErrorKind::Unwritable,
+                    QStringLiteral("Page %1 of \"%2\" could not be begun.").arg(i + 1).arg(document.title));
+        }
+        paintPage(page, painter, dotsPerMm);
+    }
+    if (!painter.end())
+        return fail(ErrorKind::Unwritable,
+                    QStringLiteral("\"%1\" could not be finished.").arg(document.title));
+    return {};
+}
+
+Done writePdf(const PageDocument &document, const QString &path)
+{
+    if (auto good = checkTarget(path); !good)
+        return good;
+    // Into memory first: a file that ran out of space half way must not replace a good one.
+    QByteArray pdf;
+    {
+        QBuffer buffer(&pdf);
+        buffer.open(QIODevice::WriteOnly);
+        QPdfWriter writer(&buffer);
+        writer.setResolution(document.printerDpi);
+        writer.setTitle(document.title);
+        writer.setCreator(QStringLiteral("Holdfast"));
+        if (auto painted = paintDocument(document, writer); !painted)
+            return painted;
+    }
+    QSaveFile file(path);
+    if (!file.open(QIODevice::WriteOnly) || file.write(pdf) != pdf.size() || !file.commit())
+        return fail(ErrorKind::Unwritable,
+                    QStringLiteral("\"%1\" can't be written: %2.").arg(path, file.errorString()));
+    return {};
+}
+
+} // namespace holdfast

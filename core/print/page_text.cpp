@@ -3,7 +3,7 @@
 
 #include <QFont>
 #include <QFontMetricsF>
-#include <QRawFont>
+#include <QHash>
 #include <QTextLayout>
 #include <cmath>
 
@@ -135,31 +135,44 @@ std::optional<TextMark> cutToFit(const QString &text, const TextBox &box)
     return best;
 }
 
-bool isPrintedAsItself(char32_t c)
+/// Whether any installed font can draw the character; asked of the fonts once a thread and character.
+bool hasGlyph(char32_t c)
 {
-    return c >= 0x20 && c < 0x7F;
+    thread_local QHash<char32_t, bool> known;
+    const auto found = known.constFind(c);
+    if (found != known.cend())
+        return *found;
+    const bool has = QFontMetricsF(fontOf(9, false, false)).inFontUcs4(static_cast<uint>(c));
+    known.insert(c, has);
+    return has;
+}
+
+/// Marks and joiners that are not drawn by themselves.
+bool isInvisible(QChar::Category category, char32_t c)
+{
+    const bool variationSelector = (c >= 0xFE00 && c <= 0xFE0F) || (c >= 0xE0100 && c <= 0xE01EF);
+    return category == QChar::Other_Format || variationSelector;
 }
 
 } // namespace
 
 QString printableText(const QString &text)
 {
-    static const QFont font = fontOf(9, false, false);
     QString out;
     out.reserve(text.size());
     const auto points = text.toUcs4();
     for (const char32_t c : points) {
-        if (isPrintedAsItself(c)) {
-            out += QChar(static_cast<char16_t>(c));
-            continue;
-        }
         const auto category = QChar::category(c);
-        if (c == u'\n' || c == 0x2028 || c == 0x2029)
+        if (c >= 0x20 && c < 0x7F)
+            out += QChar(static_cast<char16_t>(c));
+        else if (c == u'\n' || c == 0x2028 || c == 0x2029)
             out += QChar(QChar::LineSeparator);
         else if (category == QChar::Other_Control)
             out += QLatin1Char(' ');
-        else
+        else if (isInvisible(category, c) || hasGlyph(c))
             out += QString::fromUcs4(&c, 1);
+        else
+            out += QStringLiteral("[U+%1]").arg(static_cast<uint>(c), 4, 16, QLatin1Char('0')).toUpper();
     }
     return out;
 }

@@ -58,11 +58,13 @@ constexpr const char *step1[] = {
         off_bottom_us INTEGER,
         on_deck_us    INTEGER,
         closed_us     INTEGER) STRICT)",
-    // `place` orders the slots for unloading at recovery: lowest first.
+    // `accepts` lists families of kinds, blank between them. `place` orders the slots for unloading, lowest
+    // first.
     R"(CREATE TABLE slot (
         dive      INTEGER NOT NULL REFERENCES dive (number),
         code      TEXT NOT NULL,
-        family    TEXT NOT NULL,
+        container TEXT NOT NULL,
+        accepts   TEXT NOT NULL,
         mixing    INTEGER NOT NULL CHECK (mixing IN (0, 1)),
         place     INTEGER NOT NULL,
         lid_open_us INTEGER,
@@ -86,7 +88,7 @@ constexpr const char *step1[] = {
         number      INTEGER NOT NULL CHECK (number > 0),
         stamp       TEXT NOT NULL UNIQUE REFERENCES stamp (uuid),
         time_us     INTEGER NOT NULL,
-        slot        TEXT NOT NULL,
+        slot        TEXT,
         kind        TEXT NOT NULL,
         family      TEXT NOT NULL,
         count       INTEGER NOT NULL CHECK (count > 0),

@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "ledger/ledger_store.h"
+#include "store/database.h"
+
+#include <QHash>
+#include <functional>
+#include <utility>
+
+namespace holdfast
+{
+
+/// Puts one entry into the tables that screens read. Looks at nothing but the entry and those tables, so that
+/// they can be dropped and made again from the ledger.
+using Projector = Done (*)(const Database &, const Entry &);
+/// A projector for each verb. Each domain gives its own; the program joins them.
+using VerbRules = QHash<QString, Projector>;
+
+/// Who acts, and when it is written down. Time comes from the caller, never from a clock in here.
+struct Act {
+    QString person;
+    UtcTime now{};
+};
+
+/// An open cruise file: the one door through which people's actions get in. An action runs in `write`, checks
+/// what it needs, and records entries; each goes to the ledger and into the tables in the same transaction.
+/// Belongs to the thread that opened it.
+class CruiseFile
+{
+public:
+    /// Makes a new cruise file; its first entries say which cruise this is and which station writes.
+    [[nodiscard]] static Result<CruiseFile> create(const QString &path, const QString &cruiseCode,
+                                                   const QString &station, const Act &act,
+                                                   const VerbRules &rules);
+    [[nodiscard]] static Result<CruiseFile> open(const QString &path, Database::Access access,
+                                                 const VerbRules &rules);
+
+    [[nodiscard]] const Database &db() const { return m_db; }
+    [[nodiscard]] Database &db() { return m_db; }
+    [[nodiscard]] const QString &station() const { return m_station; }
+    [[nodiscard]] const VerbRules &rules() const { return m_rules; }
+
+    /// Runs `action` in one write transaction. Durable when it returns without an error; nothing happened
+    /// otherwise.
+    template <typename F>
+    [[nodiscard]] auto write(F action) -> decltype(action())
+    {
+        auto transaction = Transaction::begin(m_db.connection());
+        if (!transaction)
+            return transaction.error();
+        auto result = action();
+        if (!result)
+            return result;
+        if (auto ended = transaction->commit(); !ended)
+            return ended.error();
+        return result;
+    }
+
+    /// Appends an entry and projects it. Only inside `write`.
+    [[nodiscard]] Result<Entry> record(const Act &act, const QString &verb, const QJsonObject &body);
+
+private:
+    CruiseFile(Database db, QString station, VerbRules rules)
+        : m_db(std::move(db)), m_station(std::move(station)), m_rules(std::move(rules))
+    {
+    }
+
+    Database m_db;
+    QString m_station;
+    VerbRules m_rules;
+};
+
+/// Puts one entry into the tables by the rule for its verb; an unknown verb is an error.
+[[nodiscard]] Done project(const Database &db, const Entry &entry, const VerbRules &rules);
+
+/// Empties all projection tables and fills them again from the ledger, in one transaction.
+[[nodiscard]] Done rebuildTables(CruiseFile &file);
+
+/// Compares the tables with what the ledger makes of them (rebuilt in memory; the file is only read).
+/// @return one sentence for each table that differs: "sample: 1 row differs from the ledger (TK26-04-017)".
+[[nodiscard]] Result<QStringList> compareTablesWithLedger(const Database &db, const VerbRules &rules);
+
+/// The head hash of the ledger as it is printed on papers.
+[[nodiscard]] Result<QString> ledgerHead(const Database &db);
+
+/// A station's name: 1 to 40 letters, digits, blanks, '-' and '_'.
+[[nodiscard]] Done checkStationName(const QString &name);
+/// A person's name: not empty, one line, at most 200 characters.
+[[nodiscard]] Done checkPersonName(const QString &name);
+
+} // namespace holdfast

@@ -1,0 +1,262 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "dive/projection.h"
+
+#include "dive/loadout.h"
+#include "dive/verbs.h"
+
+#include <QJsonArray>
+#include <QJsonDocument>
+
+namespace holdfast
+{
+
+namespace
+{
+
+/// An absent text is an empty one: the tables keep no null where a text belongs.
+QString notNull(const QString &text)
+{
+    return text.isNull() ? QStringLiteral("") : text;
+}
+
+/// The body of an entry with its values at hand as bindable values.
+struct Body {
+    QJsonObject o;
+    explicit Body(const Entry &entry) : o(entry.bodyObject()) {}
+    [[nodiscard]] QString text(const char *key) const
+    {
+        return notNull(o.value(QLatin1String(key)).toString());
+    }
+    [[nodiscard]] QVariant textOrNull(const char *key) const
+    {
+        const QString t = o.value(QLatin1String(key)).toString();
+        return t.isEmpty() ? QVariant(QMetaType(QMetaType::QString)) : QVariant(t);
+    }
+    [[nodiscard]] qint64 whole(const char *key) const { return o.value(QLatin1String(key)).toInteger(); }
+    [[nodiscard]] QVariant wholeOrNull(const char *key) const
+    {
+        const QJsonValue v = o.value(QLatin1String(key));
+        return v.isDouble() ? QVariant(v.toInteger()) : QVariant(QMetaType(QMetaType::LongLong));
+    }
+    [[nodiscard]] QString json(const char *key) const
+    {
+        const QJsonValue v = o.value(QLatin1String(key));
+        if (v.isArray())
+            return QString::fromUtf8(QJsonDocument(v.toArray()).toJson(QJsonDocument::Compact));
+        return QString::fromUtf8(QJsonDocument(v.toObject()).toJson(QJsonDocument::Compact));
+    }
+};
+
+Done run(const Database &db, const char *sql, std::initializer_list<QVariant> values)
+{
+    return execSql(db.connection(), QString::fromLatin1(sql), values);
+}
+
+Done cruiseOpened(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    return run(db, "INSERT INTO cruise (code, uuid, title, id_pattern, opened_us) VALUES (?,?,?,?,?)",
+               {b.text("code"), b.text("uuid"), b.text("title"), b.text("idPattern"), e.timeUs});
+}
+
+Done stationJoined(const Database &db, const Entry &e)
+{
+    return run(db, "INSERT INTO station (name, joined_us) VALUES (?,?)", {Body(e).text("name"), e.timeUs});
+}
+
+Done divePlanned(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    const QJsonObject json = b.o.value(QStringLiteral("loadout")).toObject();
+    const auto loadout = parseLoadout(json, QStringLiteral("The loadout of dive %1").arg(b.whole("number")));
+    if (!loadout)
+        return loadout.error();
+    if (auto done = run(db,
+                        "INSERT INTO dive (number, uuid, vehicle, loadout, loadout_json, planned_us) VALUES "
+                        "(?,?,?,?,?,?)",
+                        {b.whole("number"), b.text("uuid"), b.text("vehicle"), loadout->name,
+                         b.json("loadout"), e.timeUs});
+        !done)
+        return done;
+    int place = 0;
+    for (const Loadout::Place &p : loadout->inUnloadOrder()) {
+        if (auto done = run(
+                db, "INSERT INTO slot (dive, code, container, accepts, mixing, place) VALUES (?,?,?,?,?,?)",
+                {b.whole("number"), p.slot->code, p.box->container, p.slot->accepts.join(QLatin1Char(' ')),
+                 p.slot->mixing ? 1 : 0, place++});
+            !done)
+            return done;
+    }
+    return {};
+}
+
+Done phaseReached(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    static const QHash<QString, const char *> columns{
+        {QStringLiteral("launched"), "UPDATE dive SET launched_us=? WHERE number=?"},
+        {QStringLiteral("on bottom"), "UPDATE dive SET on_bottom_us=? WHERE number=?"},
+        {QStringLiteral("off bottom"), "UPDATE dive SET off_bottom_us=? WHERE number=?"},
+        {QStringLiteral("on deck"), "UPDATE dive SET on_deck_us=? WHERE number=?"},
+    };
+    const char *sql = columns.value(b.text("phase"), nullptr);
+    if (!sql)
+        return fail(ErrorKind::Malformed, QStringLiteral("There is no phase \"%1\".").arg(b.text("phase")));
+    return run(db, sql, {b.whole("timeUs"), b.whole("dive")});
+}
+
+Done diveClosed(const Database &db, const Entry &e)
+{
+    return run(db, "UPDATE dive SET closed_us=? WHERE number=?", {e.timeUs, Body(e).whole("dive")});
+}
+
+Done stampTaken(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    return run(db,
+               "INSERT INTO stamp (uuid, dive, time_us, by_whom, state, seen) VALUES (?,?,?,?,'waiting',?)",
+               {b.text("stamp"), b.whole("dive"), b.whole("timeUs"), e.actor, b.json("seen")});
+}
+
+Done setStamp(const Database &db, const Entry &e, const QString &state)
+{
+    const Body b(e);
+    return run(db, "UPDATE stamp SET state=?, reason=? WHERE uuid=?",
+               {state, b.text("reason"), b.text("stamp")});
+}
+
+Done stampFailed(const Database &db, const Entry &e)
+{
+    return setStamp(db, e, QStringLiteral("failed"));
+}
+Done stampSetAside(const Database &db, const Entry &e)
+{
+    return setStamp(db, e, QStringLiteral("set aside"));
+}
+Done stampReopened(const Database &db, const Entry &e)
+{
+    return setStamp(db, e, QStringLiteral("waiting"));
+}
+
+Done sampleLogged(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    if (auto done =
+            run(db,
+                "INSERT INTO sample (id, uuid, dive, number, stamp, time_us, slot, kind, family, count, "
+                "description, tool, asked_by, permit, logged_by, state, warnings) SELECT "
+                "?,?,dive,?,uuid,time_us,?,?,?,?,?,?,?,?,?,'held',? FROM stamp WHERE uuid=?",
+                {b.text("id"), b.text("sample"), b.whole("number"), b.textOrNull("slot"), b.text("kind"),
+                 b.text("family"), b.whole("count"), b.text("description"), b.text("tool"), b.text("askedBy"),
+                 b.text("permit"), e.actor, b.json("warnings"), b.text("stamp")});
+        !done)
+        return done;
+    return run(db, "UPDATE stamp SET state='sample', reason='' WHERE uuid=?", {b.text("stamp")});
+}
+
+Done amendmentRow(const Database &db, const Entry &e, const QString &id, const QString &field,
+                  const QString &oldValue, const QString &newValue)
+{
+    const Body b(e);
+    return run(
+        db,
+        "INSERT INTO amendment (entry, sample, field, old_value, new_value, reason, by_whom, time_us) VALUES "
+        "(?,?,?,?,?,?,?,?)",
+        {e.uuid, id, field, notNull(oldValue), notNull(newValue), b.text("reason"), e.actor, e.timeUs});
+}
+
+Done sampleMoved(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    if (auto done = run(db, "UPDATE sample SET slot=? WHERE id=?", {b.textOrNull("to"), b.text("id")}); !done)
+        return done;
+    return amendmentRow(db, e, b.text("id"), QStringLiteral("slot"), b.text("from"), b.text("to"));
+}
+
+Done sampleAmended(const Database &db, const Entry &e)
+{
+    // The columns a person may correct; any other name in an entry is damage, not a column to write to.
+    static const QHash<QString, const char *> columns{
+        {QStringLiteral("kind"), "UPDATE sample SET kind=? WHERE id=?"},
+        {QStringLiteral("family"), "UPDATE sample SET family=? WHERE id=?"},
+        {QStringLiteral("count"), "UPDATE sample SET count=CAST(? AS INTEGER) WHERE id=?"},
+        {QStringLiteral("description"), "UPDATE sample SET description=? WHERE id=?"},
+        {QStringLiteral("tool"), "UPDATE sample SET tool=? WHERE id=?"},
+        {QStringLiteral("asked by"), "UPDATE sample SET asked_by=? WHERE id=?"},
+        {QStringLiteral("permit"), "UPDATE sample SET permit=? WHERE id=?"},
+    };
+    const Body b(e);
+    for (const QJsonValue v : b.o.value(QStringLiteral("changes")).toArray()) {
+        const QJsonObject change = v.toObject();
+        const QString field = change.value(QStringLiteral("field")).toString();
+        const QString value = change.value(QStringLiteral("new")).toString();
+        const char *sql = columns.value(field, nullptr);
+        if (!sql)
+            return fail(ErrorKind::Malformed, QStringLiteral("A sample has no field \"%1\".").arg(field));
+        if (auto done = run(db, sql, {notNull(value), b.text("id")}); !done)
+            return done;
+        if (auto done = amendmentRow(db, e, b.text("id"), field,
+                                     change.value(QStringLiteral("old")).toString(), value);
+            !done)
+            return done;
+    }
+    return {};
+}
+
+Done sampleState(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    if (auto done = run(db, "UPDATE sample SET state=? WHERE id=?", {b.text("to"), b.text("id")}); !done)
+        return done;
+    return amendmentRow(db, e, b.text("id"), QStringLiteral("state"), b.text("from"), b.text("to"));
+}
+
+Done lidMoved(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    const bool open = b.o.value(QStringLiteral("open")).toBool();
+    if (auto done = run(db, "INSERT INTO lid (entry, dive, slot, open, time_us) VALUES (?,?,?,?,?)",
+                        {e.uuid, b.whole("dive"), b.text("slot"), open ? 1 : 0, b.whole("timeUs")});
+        !done)
+        return done;
+    return run(db, "UPDATE slot SET lid_open_us=? WHERE dive=? AND code=?",
+               {open ? QVariant(b.whole("timeUs")) : QVariant(QMetaType(QMetaType::LongLong)),
+                b.whole("dive"), b.text("slot")});
+}
+
+Done reachChanged(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    return run(db, "UPDATE slot SET reachable=? WHERE dive=? AND code=?",
+               {b.o.value(QStringLiteral("reachable")).toBool() ? 1 : 0, b.whole("dive"), b.text("slot")});
+}
+
+Done logTakenIn(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    return run(db,
+               "INSERT INTO intake (uuid, dive, profile, kind, file_name, sha256, bytes, accepted, repaired, "
+               "rejected, "
+               "first_us, last_us, taken_us, by_whom) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
+               {b.text("intake"), b.whole("dive"), b.text("profile"), b.text("kind"), b.text("fileName"),
+                b.text("sha256"), b.whole("bytes"), b.whole("accepted"), b.whole("repaired"),
+                b.whole("rejected"), b.wholeOrNull("firstUs"), b.wholeOrNull("lastUs"), e.timeUs, e.actor});
+}
+
+} // namespace
+
+VerbRules diveVerbRules()
+{
+    return {
+        {verb::cruiseOpened, cruiseOpened},   {verb::stationJoined, stationJoined},
+        {verb::divePlanned, divePlanned},     {verb::phaseReached, phaseReached},
+        {verb::diveClosed, diveClosed},       {verb::stampTaken, stampTaken},
+        {verb::stampFailed, stampFailed},     {verb::stampSetAside, stampSetAside},
+        {verb::stampReopened, stampReopened}, {verb::sampleLogged, sampleLogged},
+        {verb::sampleMoved, sampleMoved},     {verb::sampleAmended, sampleAmended},
+        {verb::sampleState, sampleState},     {verb::lidMoved, lidMoved},
+        {verb::reachChanged, reachChanged},   {verb::logTakenIn, logTakenIn},
+    };
+}
+
+} // namespace holdfast

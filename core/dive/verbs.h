@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include <QString>
+
+namespace holdfast::verb
+{
+
+// What an entry of the ledger can say about collecting. A verb that has been released keeps its name and the
+// meaning of its body for ever; core/dive/README.md lists the bodies.
+inline const QString cruiseOpened = QStringLiteral("cruise opened");
+inline const QString stationJoined = QStringLiteral("station joined");
+inline const QString divePlanned = QStringLiteral("dive planned");
+inline const QString phaseReached = QStringLiteral("phase reached");
+inline const QString diveClosed = QStringLiteral("dive closed");
+inline const QString stampTaken = QStringLiteral("stamp taken");
+inline const QString stampFailed = QStringLiteral("stamp failed");
+inline const QString stampSetAside = QStringLiteral("stamp set aside");
+inline const QString stampReopened = QStringLiteral("stamp reopened");
+inline const QString sampleLogged = QStringLiteral("sample logged");
+inline const QString sampleMoved = QStringLiteral("sample moved");
+inline const QString sampleAmended = QStringLiteral("sample amended");
+inline const QString sampleState = QStringLiteral("sample state");
+inline const QString lidMoved = QStringLiteral("lid moved");
+inline const QString reachChanged = QStringLiteral("reach changed");
+inline const QString logTakenIn = QStringLiteral("log taken in");
+
+} // namespace holdfast::verb

@@ -101,8 +101,8 @@ struct TrackOptions {
     double slowShare = 0.3;
     double slowTimeS = 40.0;
 
-    double transitSpeedMs = 0.2; ///< typical speed on one axis while under way, 0.01 .. 3
-    double outlierShare = 0.03;  ///< expected share of gross outliers, 0.001 .. 0.3
+    double transitSpeedMs = 0.17; ///< typical speed on one axis while under way, 0.01 .. 3
+    double outlierShare = 0.03;   ///< expected share of gross outliers, 0.001 .. 0.3
 
     /// No position is given inside a gap longer than gapLimitS (except as close to its ends as the second
     /// limit allows) nor further than extrapolationLimitS outside the log. Not set: relative to the feed's

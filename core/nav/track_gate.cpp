@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "nav/track_detail.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <span>
+
+namespace holdfast::nav_detail
+{
+namespace
+{
+
+constexpr std::size_t halfWindow = 7;
+constexpr std::size_t leapWitnesses = 5;  ///< fixes on each side that must agree on a leap
+constexpr double impossibleSpeedMs = 4.0; ///< no work vehicle moves itself this fast
+
+double middle(std::span<double> values)
+{
+    const auto half = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+    std::nth_element(values.begin(), half, values.end());
+    return *half;
+}
+
+/// Distance of each fix from the median of up to 15 neighbours (itself included).
+std::vector<double> distancesFromNeighbours(const std::vector<Fix> &fixes)
+{
+    std::vector<double> distances(fixes.size());
+    std::array<double, 2 * halfWindow + 1> xs{}, ys{};
+    for (std::size_t i = 0; i < fixes.size(); ++i) {
+        const std::size_t from = i < halfWindow ? 0 : i - halfWindow;
+        const std::size_t to = std::min(fixes.size(), i + halfWindow + 1);
+        for (std::size_t k = from; k < to; ++k) {
+            xs[k - from] = fixes[k].x;
+            ys[k - from] = fixes[k].y;
+        }
+        distances[i] = std::hypot(fixes[i].x - middle({xs.data(), to - from}),
+                                  fixes[i].y - middle({ys.data(), to - from}));
+    }
+    return distances;
+}
+
+/// The place that the witnesses agree on, before index `end` going down or from it going up.
+bool witnessedLeap(const std::vector<Fix> &fixes, const std::vector<std::uint32_t> &accepted, std::size_t at)
+{
+    const auto place = [&](std::size_t from, std::size_t to) {
+        std::array<double, leapWitnesses> xs{}, ys{};
+        for (std::size_t k = from; k < to; ++k) {
+            xs[k - from] = fixes[accepted[k]].x;
+            ys[k - from] = fixes[accepted[k]].y;
+        }
+        return std::pair{middle({xs.data(), to - from}), middle({ys.data(), to - from})};
+    };
+    const std::size_t from = at < leapWitnesses ? 0 : at - leapWitnesses;
+    const std::size_t to = std::min(accepted.size(), at + leapWitnesses);
+    const auto [bx, by] = place(from, at);
+    const auto [ax, ay] = place(at, to);
+    const Fix &before = fixes[accepted[at - 1]], &after = fixes[accepted[at]];
+    const double across = fixes[accepted[to - 1]].t - fixes[accepted[from]].t;
+    const double allowed = 8.0 * std::max(before.sigmaM, after.sigmaM) + 20.0;
+    return std::hypot(after.x - before.x, after.y - before.y) >
+               allowed + impossibleSpeedMs * (after.t - before.t) &&
+           std::hypot(ax - bx, ay - by) > allowed + 0.5 * std::min(across, after.t - before.t + 20.0);
+}
+
+} // namespace
+
+void gateByNeighbours(Track::Data &data)
+{
+    std::vector<Fix> &fixes = data.fixes;
+    if (fixes.size() < 3)
+        return;
+    const std::vector<double> distances = distancesFromNeighbours(fixes);
+    std::vector<double> relative(fixes.size());
+    for (std::size_t i = 0; i < fixes.size(); ++i)
+        relative[i] = distances[i] / (fixes[i].sigmaM + 0.5);
+    const double usual = std::max(1.0, middle(relative)); // 1.18 for round normal scatter of the stated size
+    for (std::size_t i = 0; i < fixes.size(); ++i)
+        if (fixes[i].source == PositionSource::Acoustic)
+            fixes[i].accepted = distances[i] <= 4.5 * usual * (fixes[i].sigmaM + 0.5) + 2.0;
+
+    std::vector<std::uint32_t> accepted;
+    for (std::size_t i = 0; i < fixes.size(); ++i)
+        if (fixes[i].accepted)
+            accepted.push_back(static_cast<std::uint32_t>(i));
+    for (std::size_t k = 1; k < accepted.size(); ++k) {
+        Fix &fix = fixes[accepted[k]];
+        if (fix.source != PositionSource::DeadReckoning && witnessedLeap(fixes, accepted, k))
+            fix.leapBefore = true;
+    }
+}
+
+} // namespace holdfast::nav_detail

@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+
+// Puts positions on the collections of invented dives, for tests/bench/fix_trial.py to score:
+//   fix_trial linear|smooth FOLDER...
+// Reads FOLDER/position.csv, FOLDER/dvl.csv where there is one and FOLDER/collections.csv; writes
+// FOLDER/fixes_<method>.csv and prints one line of chosen values a folder.
+
+#include "nav/track.h"
+
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <iostream>
+#include <map>
+#include <sstream>
+
+using namespace holdfast;
+
+namespace
+{
+
+/// The rows of a CSV file with a header, cells found by the first part of the column's name.
+class Table
+{
+public:
+    explicit Table(const std::string &path) : m_in(path)
+    {
+        std::string line;
+        std::getline(m_in, line);
+        split(line, m_names);
+    }
+    bool next()
+    {
+        std::string line;
+        if (!std::getline(m_in, line))
+            return false;
+        split(line, m_cells);
+        return true;
+    }
+    [[nodiscard]] std::string cell(const std::string &name) const
+    {
+        for (std::size_t i = 0; i < m_names.size() && i < m_cells.size(); ++i)
+            if (m_names[i].rfind(name, 0) == 0)
+                return m_cells[i];
+        return {};
+    }
+    [[nodiscard]] std::optional<double> number(const std::string &name) const
+    {
+        const std::string text = cell(name);
+        return text.empty() ? std::nullopt : std::optional(std::strtod(text.c_str(), nullptr));
+    }
+
+private:
+    static void split(const std::string &line, std::vector<std::string> &cells)
+    {
+        cells.clear();
+        std::istringstream in(line);
+        for (std::string cell; std::getline(in, cell, ',');)
+            cells.push_back(cell);
+    }
+    std::ifstream m_in;
+    std::vector<std::string> m_names, m_cells;
+};
+
+TrackInputs readInputs(const std::string &folder)
+{
+    TrackInputs inputs;
+    std::uint32_t line = 1;
+    for (Table table(folder + "/position.csv"); table.next();) {
+        const auto time = parseIsoUtc(table.cell("time_utc"));
+        if (!time)
+            continue;
+        PositionRecord r;
+        r.time = *time;
+        r.latitudeDeg = table.number("latitude").value_or(missingValue);
+        r.longitudeDeg = table.number("longitude").value_or(missingValue);
+        r.depthM = table.number("depth");
+        r.headingDeg = table.number("heading");
+        r.line = ++line;
+        inputs.positions.push_back(r);
+    }
+    if (!std::filesystem::exists(folder + "/dvl.csv"))
+        return inputs;
+    for (Table table(folder + "/dvl.csv"); table.next();) {
+        const auto time = parseIsoUtc(table.cell("time_utc"));
+        if (!time)
+            continue;
+        VelocityRecord r;
+        r.time = *time;
+        r.forwardMs = table.number("forward").value_or(missingValue);
+        r.starboardMs = table.number("starboard").value_or(missingValue);
+        r.downMs = table.number("down").value_or(missingValue);
+        r.altitudeM = table.number("altitude");
+        r.headingDeg = table.number("heading");
+        inputs.velocities.push_back(r);
+    }
+    return inputs;
+}
+
+int trial(const std::string &folder, FixMethod method)
+{
+    TrackInputs inputs = readInputs(folder);
+    TrackOptions options;
+    options.method = method;
+    const auto begin = std::chrono::steady_clock::now();
+    const auto track = Track::build(std::move(inputs), options);
+    const double ms =
+        std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - begin).count();
+    if (!track) {
+        std::cerr << track.error().sentence.toStdString() << '\n';
+        return 1;
+    }
+    std::FILE *out = std::fopen((folder + "/fixes_" + textOf(method).toStdString() + ".csv").c_str(), "w");
+    if (out == nullptr) {
+        std::cerr << folder << ": cannot be written\n";
+        return 1;
+    }
+    std::fprintf(out, "sample_id,time_utc,latitude,longitude,uncertainty_m,flag,gap_s\n");
+    for (Table table(folder + "/collections.csv"); table.next();) {
+        const auto time = parseIsoUtc(table.cell("time_utc"));
+        const NavFix fix = track->at(*time);
+        std::fprintf(out, "%s,%s,", table.cell("sample_id").c_str(), table.cell("time_utc").c_str());
+        if (fix.latitudeDeg)
+            std::fprintf(out, "%.9f,%.9f,%.3f", *fix.latitudeDeg, *fix.longitudeDeg, *fix.uncertainty95M);
+        else
+            std::fprintf(out, ",,");
+        std::fprintf(out, ",%d,%.1f\n", static_cast<int>(fix.flag), fix.gapS.value_or(-1.0));
+    }
+    std::fclose(out);
+    const TrackReport &r = track->report();
+    std::printf(
+        "%s %s used %zu outliers %zu leaps %zu scale %.3f slow %.3f over %.1f s transit %.3f m/s  %.1f ms\n",
+        folder.c_str(), textOf(method).toStdString().c_str(), r.used, r.outliers, r.leaps, r.sigmaScale,
+        r.slowShare, r.slowTimeS, r.transitSpeedMs, ms);
+    return 0;
+}
+
+} // namespace
+
+int main(int argc, char **argv)
+{
+    const auto method = argc > 2 ? fixMethodFrom(QString::fromLatin1(argv[1])) : std::nullopt;
+    if (!method) {
+        std::cerr << "usage: fix_trial linear|smooth FOLDER...\n";
+        return 2;
+    }
+    int failed = 0;
+    for (int i = 2; i < argc; ++i)
+        failed |= trial(argv[i], *method);
+    return failed;
+}

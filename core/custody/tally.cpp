@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "custody/tally.h"
+
+#include "dive/projection.h"
+#include "dive/verbs.h"
+
+#include <algorithm>
+
+namespace holdfast
+{
+
+namespace
+{
+
+const QString slotTallied = QStringLiteral("slot tallied");
+
+const std::array<std::pair<TallyAnswer, QString>, 5> words{{
+    {TallyAnswer::AsLogged, QStringLiteral("as logged")},
+    {TallyAnswer::Empty, QStringLiteral("empty")},
+    {TallyAnswer::Different, QStringLiteral("different")},
+    {TallyAnswer::Broken, QStringLiteral("broken")},
+    {TallyAnswer::Extra, QStringLiteral("extra")},
+}};
+
+Done projectSlotTallied(const Database &db, const Entry &e)
+{
+    const QJsonObject b = e.bodyObject();
+    const auto text = [&b](const char *key) {
+        const QString t = b.value(QLatin1String(key)).toString();
+        return t.isNull() ? QStringLiteral("") : t;
+    };
+    return execSql(
+        db.connection(),
+        QStringLiteral("INSERT INTO tally (dive, slot, answer, note, by_whom, time_us) VALUES (?,?,?,?,?,?) "
+                       "ON CONFLICT (dive, slot) DO UPDATE SET answer=excluded.answer, note=excluded.note, "
+                       "by_whom=excluded.by_whom, time_us=excluded.time_us"),
+        {b.value(QStringLiteral("dive")).toInteger(), text("slot"), text("answer"), text("note"), e.actor,
+         e.timeUs});
+}
+
+Done suits(const SlotState &slot, TallyAnswer answer, const QString &note)
+{
+    const bool logged = !slot.held.isEmpty();
+    if (!logged && (answer == TallyAnswer::Empty || answer == TallyAnswer::Broken))
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("The ledger has nothing in %1: if it is empty, that is \"as "
+                                   "logged\"; if something is there, that is \"extra\".")
+                        .arg(slot.code));
+    const bool needsNote =
+        answer == TallyAnswer::Different || answer == TallyAnswer::Broken || answer == TallyAnswer::Extra;
+    if (needsNote && note.trimmed().isEmpty())
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("Say in a few words what was found in %1; it stays with the record.")
+                        .arg(slot.code));
+    return {};
+}
+
+} // namespace
+
+QString tallyWord(TallyAnswer answer)
+{
+    return std::find_if(words.begin(), words.end(), [answer](const auto &w) { return w.first == answer; })
+        ->second;
+}
+
+Result<TallyAnswer> tallyAnswerFrom(const QString &word)
+{
+    QStringList known;
+    for (const auto &[answer, text] : words) {
+        if (text == word.trimmed().toLower())
+            return answer;
+        known << text;
+    }
+    return fail(ErrorKind::Usage, QStringLiteral("\"%1\" is no answer of a tally; the answers are: %2.")
+                                      .arg(word, known.join(QStringLiteral(", "))));
+}
+
+Result<std::vector<TallyLine>> readTally(const Database &db, int dive)
+{
+    auto all = readSlots(db, dive);
+    if (!all)
+        return all.error();
+    std::vector<TallyLine> lines;
+    for (SlotState &slot : *all)
+        lines.push_back({std::move(slot), {}, {}, {}, {}});
+    auto rows =
+        query(db.connection(),
+              QStringLiteral("SELECT slot, answer, note, by_whom, time_us FROM tally WHERE dive=?"), {dive});
+    if (!rows)
+        return rows.error();
+    while (rows->next()) {
+        const QString code = rows->text(0);
+        const auto line =
+            std::find_if(lines.begin(), lines.end(), [&](const TallyLine &l) { return l.slot.code == code; });
+        const auto answer = tallyAnswerFrom(rows->text(1));
+        if (line == lines.end() || !answer)
+            continue; // the table's foreign key and CHECK rule both out
+        line->answer = *answer;
+        line->note = rows->text(2);
+        line->by = rows->text(3);
+        line->time = utcFromMicroseconds(rows->integer(4));
+    }
+    return lines;
+}
+
+Done tallySlot(CruiseFile &file, const Act &act, int dive, const QString &slot, TallyAnswer answer,
+               const QString &note)
+{
+    return file.write([&]() -> Done {
+        const auto info = readDive(file.db(), dive);
+        if (!info)
+            return info.error();
+        if (info->closed)
+            return fail(ErrorKind::Refused, QStringLiteral("Dive %1 was closed at %2; its tally stands.")
+                                                .arg(dive)
+                                                .arg(toIso(*info->closed)));
+        const auto lines = readTally(file.db(), dive);
+        if (!lines)
+            return lines.error();
+        const QString code = slot.trimmed().toUpper();
+        const auto line = std::find_if(lines->begin(), lines->end(),
+                                       [&](const TallyLine &l) { return l.slot.code == code; });
+        if (line == lines->end())
+            return fail(ErrorKind::NotFound,
+                        QStringLiteral("Dive %1 has no slot \"%2\".").arg(dive).arg(slot));
+        if (auto good = suits(line->slot, answer, note); !good)
+            return good;
+        auto entry = file.record(act, slotTallied,
+                                 {{QStringLiteral("dive"), dive},
+                                  {QStringLiteral("slot"), code},
+                                  {QStringLiteral("answer"), tallyWord(answer)},
+                                  {QStringLiteral("note"), note.trimmed()}});
+        if (!entry)
+            return entry.error();
+        return {};
+    });
+}
+
+Done closeDive(CruiseFile &file, const Act &act, int dive)
+{
+    return file.write([&]() -> Done {
+        const auto info = readDive(file.db(), dive);
+        if (!info)
+            return info.error();
+        if (info->closed)
+            return fail(ErrorKind::Refused, QStringLiteral("Dive %1 is closed already.").arg(dive));
+        const auto lines = readTally(file.db(), dive);
+        if (!lines)
+            return lines.error();
+        QStringList untallied;
+        for (const TallyLine &line : *lines) {
+            if (!line.answer)
+                untallied << line.slot.code;
+        }
+        if (!untallied.isEmpty())
+            return fail(ErrorKind::Refused, QStringLiteral("Dive %1 can't be closed: still untallied are %2.")
+                                                .arg(dive)
+                                                .arg(untallied.join(QStringLiteral(", "))));
+        const auto stamps = readStamps(file.db(), dive);
+        if (!stamps)
+            return stamps.error();
+        for (const StampInfo &stamp : *stamps) {
+            if (stamp.state == QLatin1String("waiting"))
+                return fail(ErrorKind::Refused,
+                            QStringLiteral("Dive %1 can't be closed: the stamp of %2 still waits to "
+                                           "become a sample, a failed attempt or to be set aside.")
+                                .arg(dive)
+                                .arg(toIso(stamp.time)));
+        }
+        auto entry = file.record(act, verb::diveClosed, {{QStringLiteral("dive"), dive}});
+        if (!entry)
+            return entry.error();
+        return {};
+    });
+}
+
+VerbRules allVerbRules()
+{
+    VerbRules rules = diveVerbRules();
+    rules.insert(slotTallied, projectSlotTallied);
+    return rules;
+}
+
+} // namespace holdfast

@@ -1,0 +1,438 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "feed/feed_profile.h"
+
+#include <QDir>
+#include <QFile>
+#include <QJsonArray>
+#include <QJsonDocument>
+#include <QJsonObject>
+#include <array>
+#include <cmath>
+
+namespace holdfast
+{
+
+namespace
+{
+
+using namespace Qt::StringLiterals;
+
+struct UnitRule {
+    const char *unit;
+    int shift10;
+    double factor;
+    double offset;
+    bool degreesMinutes;
+};
+
+struct QuantityRule {
+    Quantity quantity;
+    const char *key;
+    FeedKind kind;
+    bool required;
+    std::vector<UnitRule> units;
+};
+
+constexpr double degPerRad = 57.295779513082320877;
+
+/// Every column a profile may name, with the units it may be in. Conversions are definitions: 1 bar = 10
+/// dbar, 1 MPa = 100 dbar, 1 psi = 0.6894757293168361 dbar, 1 international knot = 1852/3600 m/s; T90 = T68
+/// / 1.00024 (Preston-Thomas 1990, the linear form used with PSS-78).
+const std::vector<QuantityRule> &quantityRules()
+{
+    static const std::vector<UnitRule> metres = {{"m", 0, 1, 0, false}, {"-m", 0, -1, 0, false}};
+    static const std::vector<UnitRule> angle = {{"deg", 0, 1, 0, false}, {"ddmm", 0, 1, 0, true}};
+    static const std::vector<UnitRule> heading = {{"deg", 0, 1, 0, false}, {"rad", 0, degPerRad, 0, false}};
+    static const std::vector<UnitRule> speed = {{"m/s", 0, 1, 0, false},
+                                                {"-m/s", 0, -1, 0, false},
+                                                {"cm/s", -2, 1, 0, false},
+                                                {"mm/s", -3, 1, 0, false},
+                                                {"kn", 0, 1852.0 / 3600.0, 0, false}};
+    static const std::vector<QuantityRule> rules = {
+        {Quantity::Latitude, "latitude", FeedKind::Position, true, angle},
+        {Quantity::Longitude, "longitude", FeedKind::Position, true, angle},
+        {Quantity::Depth, "depth", FeedKind::Position, false, metres},
+        {Quantity::Heading, "heading", FeedKind::Position, false, heading},
+        {Quantity::Sigma, "sigma", FeedKind::Position, false, {{"m", 0, 1, 0, false}}},
+        {Quantity::Conductivity,
+         "conductivity",
+         FeedKind::Ctd,
+         false,
+         {{"mS/cm", 0, 1, 0, false}, {"S/m", 1, 1, 0, false}, {"uS/cm", -3, 1, 0, false}}},
+        {Quantity::Temperature,
+         "temperature",
+         FeedKind::Ctd,
+         false,
+         {{"degC ITS-90", 0, 1, 0, false}, {"degC IPTS-68", 0, 1 / 1.00024, 0, false}}},
+        {Quantity::Pressure,
+         "pressure",
+         FeedKind::Ctd,
+         false,
+         {{"dbar", 0, 1, 0, false},
+          {"bar", 1, 1, 0, false},
+          {"MPa", 2, 1, 0, false},
+          {"kPa", -1, 1, 0, false},
+          {"psi", 0, 0.6894757293168361, 0, false},
+          {"dbar absolute", 0, 1, -10.1325, false},
+          {"bar absolute", 1, 1, -10.1325, false},
+          {"MPa absolute", 2, 1, -10.1325, false}}},
+        {Quantity::Oxygen, "oxygen", FeedKind::Ctd, false, {{"umol/kg", 0, 1, 0, false}}},
+        {Quantity::Forward, "forward", FeedKind::Velocity, true, speed},
+        {Quantity::Starboard, "starboard", FeedKind::Velocity, true, speed},
+        {Quantity::Down, "down", FeedKind::Velocity, true, speed},
+        {Quantity::Altitude, "altitude", FeedKind::Velocity, false, {{"m", 0, 1, 0, false}}},
+        {Quantity::Heading, "heading", FeedKind::Velocity, false, heading},
+    };
+    return rules;
+}
+
+/// One profile file being read; the first fault stays, as a sentence with the key.
+class ProfileReader
+{
+public:
+    explicit ProfileReader(QString from) : m_from(std::move(from)) {}
+
+    Result<FeedProfile> read(const QByteArray &json);
+
+private:
+    void wrong(const QString &key, const QString &expected)
+    {
+        if (m_fault.isEmpty())
+            m_fault = u"Feed profile %1: \"%2\" should be %3."_s.arg(m_from, key, expected);
+    }
+    void allowOnly(const QJsonObject &object, const QString &where, const QStringList &keys);
+    QJsonObject objectAt(const QJsonObject &object, const QString &key, bool required);
+    template <typename T>
+    T choiceAt(const QJsonObject &object, const QString &where, const QString &key,
+               const std::vector<std::pair<const char *, T>> &choices, std::optional<T> otherwise);
+    QString characterAt(const QJsonObject &object, const QString &where, const QString &key,
+                        const QString &otherwise);
+    std::optional<double> positiveAt(const QJsonObject &object, const QString &where, const QString &key);
+    bool flagAt(const QJsonObject &object, const QString &where, const QString &key, bool otherwise);
+    void readText(const QJsonObject &root);
+    void readTime(const QJsonObject &root);
+    void readColumns(const QJsonObject &root);
+    void readColumn(const QJsonObject &columns, const QuantityRule &rule);
+    void placeColumn(ColumnSpec &column, const QJsonObject &object, const QString &where, const QString &key);
+    void readPosition(const QJsonObject &root);
+    void readNmea(const QJsonObject &root);
+
+    QString m_from;
+    QString m_fault;
+    FeedProfile m_profile;
+};
+
+void ProfileReader::allowOnly(const QJsonObject &object, const QString &where, const QStringList &keys)
+{
+    for (const QString &key : object.keys()) {
+        if (!keys.contains(key) && m_fault.isEmpty())
+            m_fault = u"Feed profile %1: \"%2\" is not a key of %3. Its keys are %4."_s.arg(
+                m_from, key, where.isEmpty() ? u"a profile"_s : u"\""_s + where + u"\""_s,
+                keys.join(u", "_s));
+    }
+}
+
+QJsonObject ProfileReader::objectAt(const QJsonObject &object, const QString &key, bool required)
+{
+    const QJsonValue value = object.value(key);
+    if (!value.isObject() && (required || !value.isUndefined()))
+        wrong(key, u"an object { … }"_s);
+    return value.toObject();
+}
+
+template <typename T>
+T ProfileReader::choiceAt(const QJsonObject &object, const QString &where, const QString &key,
+                          const std::vector<std::pair<const char *, T>> &choices, std::optional<T> otherwise)
+{
+    const QJsonValue value = object.value(key);
+    QStringList words;
+    for (const auto &[word, choice] : choices) {
+        if (value.toString() == QLatin1StringView(word))
+            return choice;
+        words += QLatin1StringView(word);
+    }
+    if (!value.isUndefined() || !otherwise)
+        wrong(where.isEmpty() ? key : where + u"."_s + key, u"one of: "_s + words.join(u", "_s));
+    return otherwise.value_or(choices.front().second);
+}
+
+QString ProfileReader::characterAt(const QJsonObject &object, const QString &where, const QString &key,
+                                   const QString &otherwise)
+{
+    const QJsonValue value = object.value(key);
+    if (value.isUndefined())
+        return otherwise;
+    const QString text = value.toString();
+    if (!value.isString() || text.size() != 1 || text[0].unicode() > 126)
+        wrong(where + u"."_s + key, u"one ASCII character in quotes"_s);
+    return text.isEmpty() ? otherwise : text;
+}
+
+std::optional<double> ProfileReader::positiveAt(const QJsonObject &object, const QString &where,
+                                                const QString &key)
+{
+    const QJsonValue value = object.value(key);
+    if (value.isUndefined())
+        return {};
+    if (!value.isDouble() || !(value.toDouble() > 0)) {
+        wrong(where + u"."_s + key, u"a number above 0"_s);
+        return {};
+    }
+    return value.toDouble();
+}
+
+bool ProfileReader::flagAt(const QJsonObject &object, const QString &where, const QString &key,
+                           bool otherwise)
+{
+    const QJsonValue value = object.value(key);
+    if (!value.isUndefined() && !value.isBool())
+        wrong(where + u"."_s + key, u"true or false"_s);
+    return value.toBool(otherwise);
+}
+
+void ProfileReader::readText(const QJsonObject &root)
+{
+    const QJsonObject text = objectAt(root, u"text"_s, true);
+    allowOnly(text, u"text"_s, {u"delimiter"_s, u"header"_s, u"comment"_s, u"decimal_mark"_s, u"missing"_s});
+    if (text.value(u"delimiter"_s).toString() == u"blanks"_s)
+        m_profile.delimiter = ' ';
+    else
+        m_profile.delimiter = characterAt(text, u"text"_s, u"delimiter"_s, u","_s).at(0).toLatin1();
+    m_profile.header = flagAt(text, u"text"_s, u"header"_s, true);
+    m_profile.comment = characterAt(text, u"text"_s, u"comment"_s, u"#"_s).at(0).toLatin1();
+    m_profile.decimalMark = choiceAt<char>(text, u"text"_s, u"decimal_mark"_s, {{".", '.'}, {",", ','}}, '.');
+    if (m_profile.decimalMark == m_profile.delimiter)
+        wrong(u"text.decimal_mark"_s, u"another character than the delimiter"_s);
+    const QJsonValue missing = text.value(u"missing"_s);
+    if (!missing.isUndefined() && !missing.isArray())
+        wrong(u"text.missing"_s, u"a list of texts [ … ]"_s);
+    for (const QJsonValue &token : missing.toArray()) {
+        if (!token.isString())
+            wrong(u"text.missing"_s, u"a list of texts [ … ]"_s);
+        else if (!token.toString().isEmpty())
+            m_profile.missing.push_back(token.toString().toStdString());
+    }
+}
+
+void ProfileReader::placeColumn(ColumnSpec &column, const QJsonObject &object, const QString &where,
+                                const QString &key)
+{
+    const QJsonValue value = object.value(key);
+    if (m_profile.header) {
+        if (value.isString() && !value.toString().isEmpty())
+            column.names = QStringList{value.toString()};
+        for (const QJsonValue &name : value.toArray())
+            column.names += name.toString();
+        if (column.names.isEmpty() || column.names.contains(QString()))
+            wrong(where + u"."_s + key, u"a column's header name, or a list of names it may have"_s);
+    } else {
+        const double number = value.toDouble();
+        if (!(number >= 1 && number <= 256) || number != std::floor(number))
+            wrong(where + u"."_s + key, u"the column's number, counted from 1, as the log has no header"_s);
+        else
+            column.index = static_cast<int>(number) - 1;
+    }
+}
+
+void ProfileReader::readTime(const QJsonObject &root)
+{
+    const QJsonObject time = objectAt(root, u"time"_s, true);
+    allowOnly(time, u"time"_s, {u"format"_s, u"column"_s, u"date_column"_s, u"date_order"_s});
+    m_profile.timeFormat = choiceAt<TimeFormat>(time, u"time"_s, u"format"_s,
+                                                {{"iso8601", TimeFormat::Iso8601},
+                                                 {"unix_seconds", TimeFormat::UnixSeconds},
+                                                 {"date_and_time", TimeFormat::DateTime}},
+                                                {});
+    m_profile.dateOrder = choiceAt<DateOrder>(time, u"time"_s, u"date_order"_s,
+                                              {{"year-month-day", DateOrder::YearMonthDay},
+                                               {"day-month-year", DateOrder::DayMonthYear},
+                                               {"month-day-year", DateOrder::MonthDayYear}},
+                                              DateOrder::YearMonthDay);
+    ColumnSpec column;
+    column.quantity = Quantity::Time;
+    placeColumn(column, time, u"time"_s, u"column"_s);
+    m_profile.columns.push_back(column);
+    if (m_profile.timeFormat == TimeFormat::DateTime) {
+        ColumnSpec date;
+        date.quantity = Quantity::Date;
+        placeColumn(date, time, u"time"_s, u"date_column"_s);
+        m_profile.columns.push_back(date);
+    }
+}
+
+void ProfileReader::readColumn(const QJsonObject &columns, const QuantityRule &rule)
+{
+    const QString key = QString::fromLatin1(rule.key);
+    const QString where = u"columns."_s + key;
+    if (!columns.contains(key)) {
+        if (rule.required)
+            wrong(where, u"there: a log of this kind can't be used without it"_s);
+        return;
+    }
+    const QJsonObject object = columns.value(key).toObject();
+    allowOnly(object, where, {u"column"_s, u"unit"_s, u"hemisphere_column"_s});
+    ColumnSpec column;
+    column.quantity = rule.quantity;
+    placeColumn(column, object, where, u"column"_s);
+    QStringList words;
+    bool known = false;
+    for (const UnitRule &unit : rule.units) {
+        words += QString::fromLatin1(unit.unit);
+        if (object.value(u"unit"_s).toString() == words.last()) {
+            column.shift10 = unit.shift10;
+            column.factor = unit.factor;
+            column.offset = unit.offset;
+            column.degreesMinutes = unit.degreesMinutes;
+            known = true;
+        }
+    }
+    if (!known)
+        wrong(where + u".unit"_s, u"one of: "_s + words.join(u", "_s));
+    m_profile.columns.push_back(column);
+    if (object.contains(u"hemisphere_column"_s)) {
+        ColumnSpec letter;
+        letter.quantity = rule.quantity == Quantity::Latitude ? Quantity::LatitudeHemisphere
+                                                              : Quantity::LongitudeHemisphere;
+        placeColumn(letter, object, where, u"hemisphere_column"_s);
+        if (rule.quantity != Quantity::Latitude && rule.quantity != Quantity::Longitude)
+            wrong(where + u".hemisphere_column"_s, u"absent: only latitude and longitude have one"_s);
+        m_profile.columns.push_back(letter);
+    }
+}
+
+void ProfileReader::readColumns(const QJsonObject &root)
+{
+    const QJsonObject columns = objectAt(root, u"columns"_s, true);
+    QStringList keys;
+    for (const QuantityRule &rule : quantityRules()) {
+        if (rule.kind != m_profile.kind)
+            continue;
+        keys += QString::fromLatin1(rule.key);
+        readColumn(columns, rule);
+    }
+    allowOnly(columns, u"columns"_s, keys);
+    if (columns.isEmpty())
+        wrong(u"columns"_s, u"at least one of: "_s + keys.join(u", "_s));
+}
+
+void ProfileReader::readPosition(const QJsonObject &root)
+{
+    const bool nmea = m_profile.kind == FeedKind::Nmea;
+    const QJsonObject position = objectAt(root, u"position"_s, true);
+    QStringList keys = {u"source"_s, u"sigma_m"_s, u"sigma_percent_of_slant_range"_s};
+    if (nmea)
+        keys += u"sigma_per_hdop_m"_s;
+    allowOnly(position, u"position"_s, keys);
+    m_profile.source = choiceAt<PositionSource>(position, u"position"_s, u"source"_s,
+                                                {{"acoustic", PositionSource::Acoustic},
+                                                 {"satellite", PositionSource::Satellite},
+                                                 {"dead-reckoning", PositionSource::DeadReckoning}},
+                                                {});
+    m_profile.sigmaM = positiveAt(position, u"position"_s, u"sigma_m"_s);
+    m_profile.sigmaPercentOfSlantRange =
+        positiveAt(position, u"position"_s, u"sigma_percent_of_slant_range"_s);
+    m_profile.sigmaPerHdopM = positiveAt(position, u"position"_s, u"sigma_per_hdop_m"_s);
+}
+
+void ProfileReader::readNmea(const QJsonObject &root)
+{
+    const QJsonObject nmea = objectAt(root, u"nmea"_s, false);
+    allowOnly(nmea, u"nmea"_s, {u"without_checksum"_s});
+    m_profile.withoutChecksum =
+        choiceAt<bool>(nmea, u"nmea"_s, u"without_checksum"_s, {{"use", true}, {"keep aside", false}}, false);
+}
+
+Result<FeedProfile> ProfileReader::read(const QByteArray &json)
+{
+    QJsonParseError fault;
+    const QJsonDocument document = QJsonDocument::fromJson(json, &fault);
+    if (!document.isObject())
+        return fail(ErrorKind::Malformed,
+                    u"Feed profile %1 is not a JSON object: %2 at byte %3."_s.arg(m_from, fault.errorString())
+                        .arg(fault.offset));
+    const QJsonObject root = document.object();
+    m_profile.json = json;
+    m_profile.name = root.value(u"profile"_s).toString();
+    m_profile.title = root.value(u"title"_s).toString();
+    if (m_profile.name.isEmpty())
+        wrong(u"profile"_s, u"the profile's name, as its file is called"_s);
+    if (m_profile.title.isEmpty())
+        wrong(u"title"_s, u"one line that says what the log is"_s);
+    m_profile.kind = choiceAt<FeedKind>(root, {}, u"kind"_s,
+                                        {{"nmea", FeedKind::Nmea},
+                                         {"position", FeedKind::Position},
+                                         {"ctd", FeedKind::Ctd},
+                                         {"velocity", FeedKind::Velocity}},
+                                        {});
+    QStringList keys = {u"profile"_s, u"title"_s, u"kind"_s};
+    if (m_profile.kind == FeedKind::Nmea) {
+        keys += {u"position"_s, u"nmea"_s};
+        readNmea(root);
+    } else {
+        keys += {u"text"_s, u"time"_s, u"columns"_s};
+        readText(root);
+        readTime(root);
+        readColumns(root);
+    }
+    if (m_profile.kind == FeedKind::Nmea || m_profile.kind == FeedKind::Position) {
+        keys += u"position"_s;
+        readPosition(root);
+    }
+    allowOnly(root, {}, keys);
+    if (!m_fault.isEmpty())
+        return fail(ErrorKind::Malformed, m_fault);
+    return m_profile;
+}
+
+} // namespace
+
+const ColumnSpec *FeedProfile::column(Quantity quantity) const
+{
+    for (const ColumnSpec &spec : columns) {
+        if (spec.quantity == quantity)
+            return &spec;
+    }
+    return nullptr;
+}
+
+Result<FeedProfile> parseFeedProfile(const QByteArray &json, const QString &from)
+{
+    return ProfileReader(from).read(json);
+}
+
+QStringList feedProfileNames(const QStringList &folders)
+{
+    QStringList names;
+    for (const QString &folder : folders) {
+        for (const QString &file : QDir(folder).entryList({u"*.json"_s}, QDir::Files))
+            names += file.chopped(5);
+    }
+    names.removeDuplicates();
+    names.sort();
+    return names;
+}
+
+Result<FeedProfile> loadFeedProfile(const QString &name, const QStringList &folders)
+{
+    for (const QString &folder : folders) {
+        QFile file(QDir(folder).filePath(name + u".json"_s));
+        if (name.contains(u'/') || !file.exists())
+            continue;
+        if (!file.open(QIODevice::ReadOnly))
+            return fail(ErrorKind::Unreadable, u"Feed profile %1 could not be opened: %2."_s.arg(
+                                                   file.fileName(), file.errorString()));
+        Result<FeedProfile> profile = parseFeedProfile(file.readAll(), file.fileName());
+        if (profile && profile->name != name)
+            return fail(ErrorKind::Malformed,
+                        u"Feed profile %1: \"profile\" should be \"%2\", as its file is "
+                        u"called, but is \"%3\"."_s.arg(file.fileName(), name, profile->name));
+        return profile;
+    }
+    const QStringList known = feedProfileNames(folders);
+    return fail(ErrorKind::NotFound,
+                u"There is no feed profile \"%1\". %2"_s.arg(
+                    name, known.isEmpty() ? u"No profile was found in %1."_s.arg(folders.join(u", "_s))
+                                          : u"There are: %1."_s.arg(known.join(u", "_s))));
+}
+
+} // namespace holdfast

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "feed/feed_profile.h"
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string_view>
+
+namespace holdfast
+{
+
+/// The number a field holds, times 10^shift10, correctly rounded. Blanks around it are allowed; "inf", "nan",
+/// hexadecimal numbers and left-over characters are not numbers. Pure.
+[[nodiscard]] std::optional<double> readNumber(std::string_view text, char decimalMark = '.',
+                                               int shift10 = 0);
+
+/// An angle as DDMM.mmm or DDDMM.mmm, with a sign or a hemisphere letter at its end, in degrees; nothing when
+/// the minutes are 60 or more. A letter is given back through `hemisphere`.
+[[nodiscard]] std::optional<double> readDegreesMinutes(std::string_view text, char decimalMark,
+                                                       char &hemisphere);
+
+/// "hh:mm:ss", "hh:mm:ss.sss", "hhmmss" or "hhmmss.sss", in microseconds since midnight; second 60 only as
+/// 23:59:60.
+[[nodiscard]] std::optional<std::int64_t> readTimeOfDay(std::string_view text);
+
+/// Three numbers in the given order, apart by '-', '/' or '.', or six or eight digits; microseconds since
+/// 1970 of its midnight. Two-digit years are 1970 to 2069.
+[[nodiscard]] std::optional<std::int64_t> readDate(std::string_view text, DateOrder order);
+
+/// Reads ISO 8601 instants as parseIsoUtc() does, many times faster for the usual 24 characters because
+/// neighbouring lines share their date.
+class IsoReader
+{
+public:
+    /// Microseconds since 1970; nothing when it is no instant.
+    [[nodiscard]] std::optional<std::int64_t> read(std::string_view text);
+
+private:
+    std::array<char, 10> m_date{};
+    std::int64_t m_midnight = 0;
+};
+
+} // namespace holdfast

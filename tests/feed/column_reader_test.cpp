@@ -1,0 +1,262 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "feed/column_reader.h"
+#include "feed/line_parser.h"
+
+#include <cmath>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+using namespace holdfast;
+using testing::HasSubstr;
+
+namespace
+{
+
+FeedProfile profileOf(const char *name)
+{
+    const QString folder = qEnvironmentVariable("HOLDFAST_SOURCE_DIR") + QStringLiteral("/templates/feeds");
+    auto profile = loadFeedProfile(QString::fromLatin1(name), {folder});
+    EXPECT_TRUE(profile) << profile.error().sentence.toStdString();
+    return *profile;
+}
+
+ColumnReader readerOf(const char *profile, std::initializer_list<std::string> lines)
+{
+    ColumnReader reader(profileOf(profile));
+    for (const std::string &line : lines) {
+        const Done pushed = reader.push(line + "\n");
+        EXPECT_TRUE(pushed) << pushed.error().sentence.toStdString();
+    }
+    reader.finish();
+    return reader;
+}
+
+const std::string positionHeader = "time_utc,latitude_deg,longitude_deg,depth_m,heading_deg";
+const std::string ctdHeader = "time_utc,conductivity_mS_cm,temperature_degC,pressure_dbar,oxygen_umol_kg";
+
+std::string onlyReason(const IntakeReport &report)
+{
+    EXPECT_EQ(report.rejects.size(), 1U);
+    return report.rejects.empty() ? "" : report.rejects[0].reason.toStdString();
+}
+
+} // namespace
+
+TEST(ColumnReader, FindsColumnsByNameInAnyOrder)
+{
+    const auto reader = readerOf("position-csv", {"x,Longitude_Deg, latitude_deg ,time_utc",
+                                                  "9,-128.25,-31.5,2031-03-08T19:00:00.981Z"});
+    ASSERT_EQ(reader.positions.size(), 1U);
+    const PositionRecord &p = reader.positions[0];
+    EXPECT_EQ(p.latitudeDeg, -31.5);
+    EXPECT_EQ(p.longitudeDeg, -128.25);
+    EXPECT_FALSE(p.depthM);
+    EXPECT_EQ(toIso(p.time), QStringLiteral("2031-03-08T19:00:00.981Z"));
+    EXPECT_EQ(p.line, 2U);
+}
+
+TEST(ColumnReader, AcceptsMarksQuotesCommentsAndBothLineEnds)
+{
+    const auto reader =
+        readerOf("ctd-csv", {"\xEF\xBB\xBF" + ctdHeader + "\r", "# a remark", "", "   ",
+                             "\"2031-03-08T19:00:00.000Z\",\"48.2590\",19.7502,0.521,225.86\r",
+                             "2031-03-08T19:00:00.042Z, 48.2581 ,NaN,,NA"});
+    ASSERT_EQ(reader.ctd.size(), 2U);
+    EXPECT_EQ(reader.ctd.conductivityMsCm[0], 48.2590);
+    EXPECT_EQ(reader.ctd.conductivityMsCm[1], 48.2581);
+    EXPECT_TRUE(std::isnan(reader.ctd.temperatureDegC[1]));
+    EXPECT_TRUE(std::isnan(reader.ctd.pressureDbar[1]));
+    EXPECT_TRUE(std::isnan(reader.ctd.oxygenUmolKg[1]));
+    EXPECT_EQ(reader.ctd.line[1], 6U);
+    EXPECT_EQ(reader.report.lines, 6);
+    EXPECT_EQ(reader.report.rejected, 0);
+}
+
+TEST(ColumnReader, KeepsBadLinesAsideWithTheirNumberAndReason)
+{
+    const auto reader =
+        readerOf("position-csv", {positionHeader, "2031-03-08T19:00:00Z,-31,-128,1,2",
+                                  "2031-03-08T19:00:01Z,-31,-128,1", // a field short
+                                  "2031-03-08T19:00:02Z,91,-128,1,2", "2031-03-08T19:00:03Z,-31,-128.x,1,2",
+                                  "2031-03-32T19:00:04Z,-31,-128,1,2", "2031-03-08T19:00:05Z,,-128,1,2",
+                                  ",-31,-128,1,2", "2031-03-08T19:00:06Z,-31,-128,1,361",
+                                  "2031-03-08T19:00:07Z,-31,361,1,2", "2031-03-08T19:00:08Z,-31,inf,1,2"});
+    EXPECT_EQ(reader.report.accepted, 1);
+    EXPECT_EQ(reader.report.rejected, 9);
+    ASSERT_EQ(reader.report.aside.size(), 9U);
+    const std::pair<unsigned, const char *> expected[] = {{3, "wrong number of fields (4 instead of 5)"},
+                                                          {4, "latitude beyond 90"},
+                                                          {5, "longitude is not a number"},
+                                                          {6, "the time is not an ISO 8601 instant"},
+                                                          {7, "no position"},
+                                                          {8, "no time"},
+                                                          {9, "heading is not 0 to 360"},
+                                                          {10, "longitude beyond 180"},
+                                                          {11, "longitude is not a number"}};
+    for (std::size_t i = 0; i < 9; ++i) {
+        EXPECT_EQ(reader.report.aside[i].line, expected[i].first);
+        EXPECT_EQ(reader.report.aside[i].reason.toStdString(), expected[i].second);
+    }
+    EXPECT_EQ(reader.report.aside[0].text, QByteArray("2031-03-08T19:00:01Z,-31,-128,1"));
+}
+
+TEST(ColumnReader, SortsDropsRepeatsAndCountsBoth)
+{
+    const auto reader = readerOf(
+        "position-csv", {positionHeader, "2031-03-08T19:00:02Z,-31.2,-128,1,2",
+                         "2031-03-08T19:00:03Z,-31.3,-128,1,2", "2031-03-08T19:00:01Z,-31.1,-128,1,2",
+                         "2031-03-08T19:00:03Z,-31.3,-128,1,2", "2031-03-08T19:00:03Z,-31.4,-128,1,2"});
+    ASSERT_EQ(reader.positions.size(), 4U);
+    EXPECT_EQ(reader.positions[0].latitudeDeg, -31.1);
+    EXPECT_EQ(reader.positions[0].line, 4U);
+    EXPECT_EQ(reader.positions[3].latitudeDeg, -31.4); // the same time with another position stays
+    EXPECT_EQ(reader.report.accepted, 4);
+    EXPECT_EQ(reader.report.repaired, 2);
+    ASSERT_EQ(reader.report.repairs.size(), 2U);
+    EXPECT_EQ(reader.report.repairs[0].firstLine, 4U);
+    EXPECT_EQ(reader.report.repairs[1].firstLine, 5U);
+    ASSERT_EQ(reader.report.notes.size(), 1U);
+    EXPECT_EQ(reader.report.firstTime, parseIsoUtc("2031-03-08T19:00:01Z"));
+}
+
+TEST(ColumnReader, AStuckClockIsReadInReasonableTime)
+{
+    ColumnReader reader(profileOf("ctd-csv"));
+    ASSERT_TRUE(reader.push(ctdHeader));
+    for (int i = 0; i < 200'000; ++i)
+        ASSERT_TRUE(reader.push("2031-03-08T19:00:00.000Z," + std::to_string(i) + ",1,1,1\n"));
+    reader.finish();
+    EXPECT_EQ(reader.ctd.size(), 200'000U);
+}
+
+TEST(ColumnReader, AWrongProfileIsAnsweredWithTheColumnsFoundAndExpected)
+{
+    ColumnReader position(profileOf("position-csv"));
+    const Done wrong = position.push(ctdHeader);
+    ASSERT_FALSE(wrong);
+    EXPECT_THAT(wrong.error().sentence.toStdString(), HasSubstr("latitude (latitude_deg)"));
+    EXPECT_THAT(wrong.error().sentence.toStdString(), HasSubstr("oxygen_umol_kg"));
+
+    ColumnReader scans(profileOf("ctd-csv"));
+    const Done alsoWrong = scans.push(positionHeader);
+    ASSERT_FALSE(alsoWrong);
+    EXPECT_THAT(alsoWrong.error().sentence.toStdString(), HasSubstr("none of conductivity_mS_cm"));
+}
+
+TEST(ColumnReader, ReadsHemisphereColumnsAndSplitTimes)
+{
+    const auto reader =
+        readerOf("position-ddmm-tab", {"Date\tTime\tLatitude\tN/S\tLongitude\tE/W\tDepth\tHeading",
+                                       "12/03/2026\t14:22:07.3\t2104.5521\tS\t17312.8840\tE\t1240.5\t-",
+                                       "12/03/2026\t14:22:08.3\t2104.5521\tE\t17312.8840\tE\t1240.5\t-",
+                                       "12/03/2026\t14:22:09.3\t-2104.5521\tS\t17312.8840\tE\t1240.5\t-",
+                                       "12/03/2026\t14:22:10.3\t2160.0000\tS\t17312.8840\tE\t1240.5\t-"});
+    ASSERT_EQ(reader.positions.size(), 1U);
+    EXPECT_NEAR(reader.positions[0].latitudeDeg, -21.0758683333, 1e-9);
+    EXPECT_NEAR(reader.positions[0].longitudeDeg, 173.2147333333, 1e-9);
+    EXPECT_EQ(reader.positions[0].depthM, 1240.5);
+    EXPECT_FALSE(reader.positions[0].headingDeg);
+    EXPECT_EQ(toIso(reader.positions[0].time), QStringLiteral("2026-03-12T14:22:07.300Z"));
+    EXPECT_EQ(reader.report.rejected, 3);
+}
+
+TEST(ColumnReader, ReadsNumberedColumnsWithADecimalCommaAndHeights)
+{
+    const auto reader =
+        readerOf("position-semicolon", {"2026-03-12;142207,3;x;y;z", // decimal comma in a time
+                                        "2026-03-12;142207.3;2104,5521S;-17312,8840;-1240,5"});
+    ASSERT_EQ(reader.positions.size(), 1U);
+    EXPECT_NEAR(reader.positions[0].latitudeDeg, -21.0758683333, 1e-9);
+    EXPECT_NEAR(reader.positions[0].longitudeDeg, -173.2147333333, 1e-9);
+    EXPECT_EQ(reader.positions[0].depthM, 1240.5);
+}
+
+TEST(ColumnReader, ConvertsUnitsWithoutLosingADigit)
+{
+    const auto reader =
+        readerOf("ctd-si-csv", {"time_unix_s,conductivity_S_m,temperature_degC_IPTS68,pressure_MPa",
+                                "1473428364.496,5.67787,27.5135,0.0023", "1473428365.496,-9999,10.0024,0.5"});
+    ASSERT_EQ(reader.ctd.size(), 2U);
+    EXPECT_EQ(reader.ctd.timeUs[0], 1473428364496000);
+    EXPECT_EQ(reader.ctd.conductivityMsCm[0], 56.7787);
+    EXPECT_EQ(reader.ctd.pressureDbar[0], 0.23);
+    EXPECT_DOUBLE_EQ(reader.ctd.temperatureDegC[1], 10.0); // T68 = 1.00024 T90 (Preston-Thomas 1990)
+    EXPECT_TRUE(std::isnan(reader.ctd.conductivityMsCm[1]));
+}
+
+TEST(ColumnReader, ReportsSwappedLatitudeAndLongitude)
+{
+    const auto reader = readerOf("position-csv", {positionHeader, "2031-03-08T19:00:00Z,-128.1,-31.1,1,2",
+                                                  "2031-03-08T19:00:01Z,-128.2,-31.2,1,2"});
+    EXPECT_EQ(reader.report.accepted, 0);
+    ASSERT_EQ(reader.report.warnings.size(), 1);
+    EXPECT_THAT(reader.report.warnings[0].toStdString(), HasSubstr("swapped"));
+}
+
+TEST(ColumnReader, ReportsConductivityInTheWrongUnit)
+{
+    // Standard sea water at 15 degC has 42.914 mS/cm, which is 4.2914 S/m (UNESCO 1983, PSS-78).
+    const auto reader = readerOf("ctd-csv", {ctdHeader, "2031-03-08T19:00:00Z,4.2914,15,0,250",
+                                             "2031-03-08T19:00:01Z,4.2914,15,0,250"});
+    ASSERT_EQ(reader.report.warnings.size(), 1);
+    EXPECT_THAT(reader.report.warnings[0].toStdString(), HasSubstr("S/m"));
+    EXPECT_TRUE(
+        readerOf("ctd-csv", {ctdHeader, "2031-03-08T19:00:00Z,42.914,15,0,250"}).report.warnings.isEmpty());
+}
+
+TEST(ColumnReader, ReportsDepthsCountedUpward)
+{
+    const auto reader = readerOf("position-csv", {positionHeader, "2031-03-08T19:00:00Z,-31,-128,-1240,2"});
+    ASSERT_EQ(reader.report.warnings.size(), 1);
+    EXPECT_THAT(reader.report.warnings[0].toStdString(), HasSubstr("upward"));
+}
+
+TEST(ColumnReader, TakesLongitudesPast180AsWest)
+{
+    const auto reader = readerOf("position-csv", {positionHeader, "2031-03-08T19:00:00Z,-31,181.5,1,2"});
+    ASSERT_EQ(reader.positions.size(), 1U);
+    EXPECT_EQ(reader.positions[0].longitudeDeg, -178.5);
+}
+
+TEST(ColumnReader, HalfANumberAtTheEndOfTheFileIsNoNumber)
+{
+    ColumnReader reader(profileOf("ctd-csv"));
+    ASSERT_TRUE(reader.push(ctdHeader));
+    ASSERT_TRUE(reader.push("2031-03-08T19:00:00.000Z,48.2590,19.7502,0.521,225.86\n"));
+    ASSERT_TRUE(reader.pushLast("2031-03-08T19:00:00.042Z,48.2590,19.7502,0.521,22"));
+    reader.finish();
+    EXPECT_EQ(reader.ctd.size(), 1U);
+    EXPECT_THAT(onlyReason(reader.report), HasSubstr("cut off"));
+}
+
+TEST(ColumnReader, AWholeLastLineWithoutLineEndIsUsed)
+{
+    ColumnReader reader(profileOf("ctd-csv"));
+    ASSERT_TRUE(reader.push(ctdHeader));
+    ASSERT_TRUE(reader.push("2031-03-08T19:00:00.000Z,48.2590,19.7502,0.521,225.86\n"));
+    ASSERT_TRUE(reader.pushLast("2031-03-08T19:00:00.042Z,48.2590,19.7502,0.521,225.87"));
+    reader.finish();
+    EXPECT_EQ(reader.ctd.size(), 2U);
+}
+
+TEST(ColumnReader, ReadsVelocities)
+{
+    const auto reader =
+        readerOf("dvl-csv", {"time_utc,forward_m_s,starboard_m_s,down_m_s,altitude_m,heading_deg",
+                             "2031-03-08T19:00:00.000Z,0.25,-0.01,0.02,12.5,359.9",
+                             "2031-03-08T19:00:00.500Z,,-0.01,0.02,12.5,359.9",
+                             "2031-03-08T19:00:01.000Z,99,-0.01,0.02,12.5,359.9"});
+    ASSERT_EQ(reader.velocities.size(), 1U);
+    EXPECT_EQ(reader.velocities[0].forwardMs, 0.25);
+    EXPECT_EQ(reader.velocities[0].altitudeM, 12.5);
+    EXPECT_EQ(reader.report.rejected, 2);
+}
+
+TEST(LineParser, GivesALiveFeedsRecordsAsTheyCome)
+{
+    LineParser parser(profileOf("position-csv"));
+    ASSERT_TRUE(parser.push(positionHeader));
+    EXPECT_TRUE(parser.positions().empty());
+    ASSERT_TRUE(parser.push("2031-03-08T19:00:00Z,-31,-128,1,2\r\n"));
+    EXPECT_EQ(parser.positions().size(), 1U);
+}

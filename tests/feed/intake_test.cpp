@@ -1,0 +1,167 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "feed/intake.h"
+
+#include <QCryptographicHash>
+#include <QTemporaryDir>
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+using namespace holdfast;
+using testing::HasSubstr;
+
+namespace
+{
+
+FeedProfile profileOf(const char *name)
+{
+    const QString folder = qEnvironmentVariable("HOLDFAST_SOURCE_DIR") + QStringLiteral("/templates/feeds");
+    auto profile = loadFeedProfile(QString::fromLatin1(name), {folder});
+    EXPECT_TRUE(profile) << profile.error().sentence.toStdString();
+    return *profile;
+}
+
+std::string errorOf(std::string_view bytes, const char *profile)
+{
+    const auto data = intakeBytes(bytes, QStringLiteral("some.log"), profileOf(profile));
+    EXPECT_FALSE(data);
+    return data ? "" : data.error().sentence.toStdString();
+}
+
+std::string ctdLog(int scans)
+{
+    std::string text = "time_utc,conductivity_mS_cm,temperature_degC,pressure_dbar,oxygen_umol_kg\n";
+    for (int i = 0; i < scans; ++i) {
+        char line[96];
+        std::snprintf(line, sizeof line, "2031-03-08T%02d:%02d:%02d.%03dZ,48.%04d,19.7502,0.521,225.86\n",
+                      i / 3600'000 % 24, i / 60'000 % 60, i / 1000 % 60, i % 1000, i % 10'000);
+        text += line;
+    }
+    return text;
+}
+
+} // namespace
+
+TEST(Intake, ReadsALogOfManyChunks)
+{
+    const std::string text = ctdLog(60'000); // three chunks
+    const auto data = intakeBytes(text, QStringLiteral("ctd.csv"), profileOf("ctd-csv"));
+    ASSERT_TRUE(data) << data.error().sentence.toStdString();
+    EXPECT_EQ(data->ctd.size(), 60'000U);
+    EXPECT_EQ(data->report.rejected, 0);
+    EXPECT_EQ(data->report.lines, 60'001);
+    EXPECT_EQ(data->bytes, static_cast<std::int64_t>(text.size()));
+    EXPECT_EQ(data->ctd.timeUs.back() - data->ctd.timeUs.front(), 59'999'000);
+    EXPECT_EQ(data->ctd.line.back(), 60'001U);
+    const QByteArray bytes(text.data(), static_cast<qsizetype>(text.size()));
+    EXPECT_EQ(data->sha256.toLatin1(), QCryptographicHash::hash(bytes, QCryptographicHash::Sha256).toHex());
+}
+
+TEST(Intake, AFileGivesTheSameAsItsBytes)
+{
+    QTemporaryDir folder;
+    const QString path = folder.filePath(QStringLiteral("ctd.csv"));
+    const std::string text = ctdLog(100);
+    QFile file(path);
+    ASSERT_TRUE(file.open(QIODevice::WriteOnly));
+    file.write(text.data(), static_cast<qint64>(text.size()));
+    file.close();
+    const auto fromFile = intakeFile(path, profileOf("ctd-csv"));
+    const auto fromBytes = intakeBytes(text, QStringLiteral("ctd.csv"), profileOf("ctd-csv"));
+    ASSERT_TRUE(fromFile);
+    ASSERT_TRUE(fromBytes);
+    EXPECT_EQ(fromFile->fileName, QStringLiteral("ctd.csv"));
+    EXPECT_EQ(fromFile->sha256, fromBytes->sha256);
+    EXPECT_EQ(fromFile->ctd.timeUs, fromBytes->ctd.timeUs);
+}
+
+TEST(Intake, SaysWhatIsWrongWithAFileAsAWhole)
+{
+    QTemporaryDir folder;
+    const auto missing = intakeFile(folder.filePath(QStringLiteral("none.csv")), profileOf("ctd-csv"));
+    ASSERT_FALSE(missing);
+    EXPECT_EQ(missing.error().kind, ErrorKind::NotFound);
+    const auto isFolder = intakeFile(folder.path(), profileOf("ctd-csv"));
+    ASSERT_FALSE(isFolder);
+    EXPECT_EQ(isFolder.error().kind, ErrorKind::Unreadable);
+    EXPECT_THAT(isFolder.error().sentence.toStdString(), HasSubstr("is a folder"));
+    const auto device = intakeFile(QStringLiteral("/dev/zero"), profileOf("ctd-csv"));
+    ASSERT_FALSE(device);
+
+    EXPECT_THAT(errorOf("", "ctd-csv"), HasSubstr("some.log is empty"));
+    EXPECT_THAT(errorOf("", "nmea"), HasSubstr("is empty"));
+    EXPECT_THAT(errorOf(std::string_view("\x7f"
+                                         "ELF\0\0\0\1",
+                                         8),
+                        "ctd-csv"),
+                HasSubstr("binary file"));
+    EXPECT_THAT(errorOf(std::string_view("\xff\xfet\0i\0", 6), "ctd-csv"), HasSubstr("UTF-16"));
+    EXPECT_THAT(errorOf("time_utc,temperature_degC\n", "ctd-csv"), HasSubstr("header and nothing else"));
+    EXPECT_THAT(errorOf("a,b\n1,2\n", "ctd-csv"), HasSubstr("Columns found: a, b"));
+    EXPECT_THAT(errorOf("time_utc,temperature_degC\nx,1\ny,2\n", "ctd-csv"), HasSubstr("first in line 2"));
+    EXPECT_THAT(errorOf("time_utc,latitude_deg\n1,2\n", "nmea"), HasSubstr("no whole sentence"));
+    EXPECT_THAT(errorOf("$GPGLL,3612.5000,N,12200.7500,W,080910.00,A*16\n", "nmea"), HasSubstr("no date"));
+}
+
+TEST(Intake, ReadingCanBeStopped)
+{
+    std::stop_source stop;
+    stop.request_stop();
+    IntakeOptions options;
+    options.stop = stop.get_token();
+    const auto data = intakeBytes(ctdLog(10), QStringLiteral("ctd.csv"), profileOf("ctd-csv"), options);
+    ASSERT_FALSE(data);
+    EXPECT_EQ(data.error().kind, ErrorKind::Cancelled);
+}
+
+TEST(Intake, TellsHowFarItIs)
+{
+    std::vector<std::int64_t> seen;
+    IntakeOptions options;
+    options.progress = [&](std::int64_t done, std::int64_t total) {
+        EXPECT_LE(done, total);
+        seen.push_back(done);
+    };
+    const std::string text = ctdLog(40'000);
+    ASSERT_TRUE(intakeBytes(text, QStringLiteral("ctd.csv"), profileOf("ctd-csv"), options));
+    EXPECT_GE(seen.size(), 3U);
+    EXPECT_TRUE(std::is_sorted(seen.begin(), seen.end()));
+    EXPECT_EQ(seen.back(), static_cast<std::int64_t>(text.size()));
+}
+
+TEST(Intake, ReportsRecordsOutsideTheDive)
+{
+    IntakeOptions options;
+    options.windowStart = parseIsoUtc("2031-03-08T00:00:00.050Z");
+    options.windowEnd = parseIsoUtc("2031-03-09T00:00:00Z");
+    const auto data = intakeBytes(ctdLog(100), QStringLiteral("ctd.csv"), profileOf("ctd-csv"), options);
+    ASSERT_TRUE(data);
+    EXPECT_EQ(data->ctd.size(), 100U);
+    ASSERT_EQ(data->report.warnings.size(), 1);
+    EXPECT_THAT(data->report.warnings[0].toStdString(), HasSubstr("50 of 100 records are outside"));
+}
+
+TEST(Intake, TellsAWeekRolloverAndChangesNothing)
+{
+    IntakeOptions options; // 1024 weeks after 2011-07-24 is 2031-03-09
+    options.windowStart = parseIsoUtc("2031-03-09T00:00:00Z");
+    options.windowEnd = parseIsoUtc("2031-03-10T00:00:00Z");
+    const std::string text = "time_utc,latitude_deg,longitude_deg\n2011-07-24T12:00:00Z,1,2\n";
+    const auto data = intakeBytes(text, QStringLiteral("old.csv"), profileOf("position-csv"), options);
+    ASSERT_TRUE(data);
+    ASSERT_EQ(data->report.warnings.size(), 1);
+    EXPECT_THAT(data->report.warnings[0].toStdString(), HasSubstr("1024 weeks"));
+    EXPECT_EQ(toIso(data->positions[0].time), QStringLiteral("2011-07-24T12:00:00.000Z"));
+}
+
+TEST(Intake, TakesTheDaysDateForALogWithoutDateAndSaysSo)
+{
+    IntakeOptions options;
+    options.windowStart = parseIsoUtc("2026-03-12T07:00:00Z");
+    options.windowEnd = parseIsoUtc("2026-03-12T17:00:00Z");
+    const auto data = intakeBytes("$GPGLL,3612.5000,N,12200.7500,W,080910.00,A*16\n",
+                                  QStringLiteral("sounder.log"), profileOf("nmea"), options);
+    ASSERT_TRUE(data) << data.error().sentence.toStdString();
+    EXPECT_EQ(toIso(data->positions[0].time), QStringLiteral("2026-03-12T08:09:10.000Z"));
+    ASSERT_EQ(data->report.warnings.size(), 1);
+    EXPECT_THAT(data->report.warnings[0].toStdString(), HasSubstr("no date"));
+}

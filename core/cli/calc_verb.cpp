@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/csv.h"
+#include "cli/cli.h"
+#include "nav/geodesic.h"
+#include "water/density.h"
+#include "water/depth.h"
+#include "water/freezing.h"
+#include "water/oxygen.h"
+#include "water/range.h"
+#include "water/salinity.h"
+#include "water/sound_speed.h"
+
+#include <cmath>
+#include <span>
+
+namespace holdfast::cli
+{
+
+namespace
+{
+
+QString q(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+/// What one row gives: the results, and a word on inputs outside the formula's range.
+struct Outcome {
+    std::vector<double> values;
+    QString note;
+};
+
+struct Function {
+    QString name;
+    QStringList inputs;
+    QStringList outputs;
+    Outcome (*of)(std::span<const double>);
+};
+
+Outcome noted(std::vector<double> values, RangeNote note, SeawaterFormula formula)
+{
+    return {std::move(values), note.inside() ? QString() : describe(note, formula)};
+}
+
+Outcome salinity(std::span<const double> v)
+{
+    const double s = practicalSalinity(v[0], v[1], v[2]);
+    return noted({s}, noteFor(SeawaterFormula::SalinityPss78, s, v[1], v[2]), SeawaterFormula::SalinityPss78);
+}
+
+Outcome depth(std::span<const double> v)
+{
+    return noted({depthTeos10(v[0], v[1]), depthUnesco44(v[0], v[1])},
+                 noteForDepth(SeawaterFormula::DepthUnesco44, v[0], v[1]), SeawaterFormula::DepthUnesco44);
+}
+
+Outcome soundSpeed(std::span<const double> v)
+{
+    return noted({soundSpeedChenMillero(v[0], v[1], v[2])},
+                 noteFor(SeawaterFormula::SoundSpeedChenMillero, v[0], v[1], v[2]),
+                 SeawaterFormula::SoundSpeedChenMillero);
+}
+
+Outcome sigma0(std::span<const double> v)
+{
+    return noted({sigma0Eos80(v[0], v[1], v[2])}, noteFor(SeawaterFormula::Sigma0Eos80, v[0], v[1], v[2]),
+                 SeawaterFormula::Sigma0Eos80);
+}
+
+Outcome freezingPoint(std::span<const double> v)
+{
+    // The freezing point takes no temperature: one inside every range keeps the note to what was given.
+    return noted({freezingPointUnesco44(v[0], v[1])},
+                 noteFor(SeawaterFormula::FreezingUnesco44, v[0], 0, v[1]),
+                 SeawaterFormula::FreezingUnesco44);
+}
+
+Outcome oxygenSolubility(std::span<const double> v)
+{
+    return noted({oxygenSolubilityUmolKg(v[0], v[1])},
+                 noteFor(SeawaterFormula::OxygenSolubility, v[0], v[1], 0),
+                 SeawaterFormula::OxygenSolubility);
+}
+
+Outcome geodesic(std::span<const double> v)
+{
+    const GeoPoint from{v[0], v[1]};
+    const GeoPoint to{v[2], v[3]};
+    const auto line = geodesicBetween(from, to);
+    if (!line)
+        return {{std::nan(""), std::nan(""), std::nan("")}, line.error().sentence};
+    const auto point = geodesicAtFraction(from, to, v[4]);
+    if (!point)
+        return {{std::nan(""), std::nan(""), line->lengthM}, point.error().sentence};
+    return {{point->latitudeDeg, point->longitudeDeg, line->lengthM}, {}};
+}
+
+const std::vector<Function> &functions()
+{
+    static const std::vector<Function> all{
+        {q("salinity"),
+         {q("conductivity_mS_cm"), q("temperature_degC"), q("pressure_dbar")},
+         {q("practical_salinity")},
+         salinity},
+        {q("depth"), {q("pressure_dbar"), q("latitude_deg")}, {q("depth_m"), q("depth_unesco_m")}, depth},
+        {q("sound-speed"),
+         {q("practical_salinity"), q("temperature_degC"), q("pressure_dbar")},
+         {q("sound_speed_m_s")},
+         soundSpeed},
+        {q("sigma0"),
+         {q("practical_salinity"), q("temperature_degC"), q("pressure_dbar")},
+         {q("sigma0_kg_m3")},
+         sigma0},
+        {q("freezing-point"),
+         {q("practical_salinity"), q("pressure_dbar")},
+         {q("freezing_point_degC")},
+         freezingPoint},
+        {q("oxygen-solubility"),
+         {q("practical_salinity"), q("temperature_degC")},
+         {q("oxygen_solubility_umol_kg")},
+         oxygenSolubility},
+        {q("geodesic"),
+         {q("lat1"), q("lon1"), q("lat2"), q("lon2"), q("fraction")},
+         {q("lat"), q("lon"), q("distance_m")},
+         geodesic},
+    };
+    return all;
+}
+
+QString functionList()
+{
+    QStringList names;
+    for (const Function &f : functions())
+        names << f.name;
+    return names.join(QStringLiteral(", "));
+}
+
+/// A number; NaN for an empty field and for what people write when a value is missing.
+Result<double> numberOf(const CsvTable &table, std::size_t row, int column)
+{
+    const QString text = table.rows[row].at(column).trimmed();
+    if (text.isEmpty() || text.compare(QLatin1String("nan"), Qt::CaseInsensitive) == 0)
+        return std::nan("");
+    bool good = false;
+    const double value = text.toDouble(&good);
+    if (good)
+        return value;
+    return fail(ErrorKind::Malformed, QStringLiteral("%1, line %2, column %3: \"%4\" is not a number.")
+                                          .arg(table.source)
+                                          .arg(table.lineOf[row])
+                                          .arg(table.header.at(column), text));
+}
+
+Result<QByteArray> calculate(const Function &f, const CsvTable &table)
+{
+    std::vector<int> columns;
+    for (const QString &input : f.inputs) {
+        const auto column = table.needColumn(input);
+        if (!column)
+            return column.error();
+        columns.push_back(*column);
+    }
+    QByteArray out;
+    for (const QString &name : table.header)
+        out += csvField(name) + ',';
+    out += f.outputs.join(QLatin1Char(',')).toUtf8() + ",range_note\n";
+    std::vector<double> inputs(columns.size());
+    for (std::size_t row = 0; row < table.rows.size(); ++row) {
+        bool missing = false;
+        for (std::size_t i = 0; i < columns.size(); ++i) {
+            const auto number = numberOf(table, row, columns[i]);
+            if (!number)
+                return number.error();
+            inputs[i] = *number;
+            missing = missing || !std::isfinite(*number);
+        }
+        const Outcome outcome =
+            missing ? Outcome{std::vector<double>(static_cast<std::size_t>(f.outputs.size()), std::nan("")),
+                              QStringLiteral("an input is missing")}
+                    : f.of(inputs);
+        for (const QString &field : table.rows[row])
+            out += csvField(field) + ',';
+        for (const double value : outcome.values)
+            out += csvNumber(value) + ',';
+        out += csvField(outcome.note) + '\n';
+    }
+    return out;
+}
+
+Done calc(const Arguments &a, const World &world)
+{
+    const QString name = a.positional().at(0);
+    const auto f = std::find_if(functions().begin(), functions().end(),
+                                [&name](const Function &candidate) { return candidate.name == name; });
+    if (f == functions().end())
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("There is no function \"%1\"; there are %2.").arg(name, functionList()));
+    const auto table = readCsv(world.in(), QStringLiteral("Standard input"));
+    if (!table)
+        return table.error();
+    const auto result = calculate(*f, *table);
+    if (!result)
+        return result.error();
+    world.out(QString::fromUtf8(*result));
+    return {};
+}
+
+} // namespace
+
+QList<Verb> calcVerbs()
+{
+    QString details;
+    for (const Function &f : functions())
+        details += QStringLiteral("  %1 %2 → %3\n")
+                       .arg(f.name, -18)
+                       .arg(f.inputs.join(QStringLiteral(", ")), f.outputs.join(QStringLiteral(", ")));
+    return {
+        {q("calc"),
+         {q("FUNCTION")},
+         {},
+         q("Reads a CSV table from standard input, adds columns, writes it to standard output."),
+         details +
+             q("\nTemperatures are ITS-90, pressure is sea pressure, depth_m is TEOS-10 and depth_unesco_m "
+               "UNESCO 1983;\nthe column range_note says where a formula was used outside its stated "
+               "range."),
+         calc}};
+}
+
+} // namespace holdfast::cli

@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/template_folder.h"
+#include "cli/cli.h"
+#include "custody/tally.h"
+#include "dive/actions.h"
+
+namespace holdfast::cli
+{
+
+namespace
+{
+
+QString q(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+Done newCruise(const Arguments &a, const World &world)
+{
+    const QString path = a.positional().at(0);
+    const auto file = CruiseFile::create(path, a.text(q("cruise")), a.text(q("station")),
+                                         {a.person(), world.now()}, allVerbRules());
+    if (!file)
+        return file.error();
+    world.out(QStringLiteral("Made %1: cruise %2, station %3.\n")
+                  .arg(path, a.text(q("cruise")), a.text(q("station"))));
+    return {};
+}
+
+Done newDive(const Arguments &a, const World &world)
+{
+    const auto number = a.whole(q("number"));
+    if (!number)
+        return number.error();
+    const auto loadout = readTemplate(q("loadouts"), a.text(q("loadout")));
+    if (!loadout)
+        return loadout.error();
+    auto file = openForWriting(a.positional().at(0));
+    if (!file)
+        return file.error();
+    if (auto done = planDive(*file, {a.person(), world.now()}, *number, a.text(q("vehicle")), *loadout);
+        !done)
+        return done;
+    world.out(QStringLiteral("Dive %1 planned: vehicle %2, loadout %3.\n")
+                  .arg(*number)
+                  .arg(a.text(q("vehicle")).trimmed(), a.text(q("loadout"))));
+    return {};
+}
+
+Done phase(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    const auto at = a.time(q("at"));
+    if (!at)
+        return at.error();
+    const QString word = a.positional().at(1);
+    for (const Phase phase : {Phase::Launched, Phase::OnBottom, Phase::OffBottom, Phase::OnDeck}) {
+        if (phaseWord(phase).replace(QLatin1Char(' '), QLatin1Char('-')) != word)
+            continue;
+        auto file = openForWriting(a.positional().at(0));
+        if (!file)
+            return file.error();
+        if (auto done = reachPhase(*file, {a.person(), world.now()}, *dive, phase, *at); !done)
+            return done;
+        world.out(QStringLiteral("Dive %1 %2 at %3.\n").arg(*dive).arg(phaseWord(phase), toIso(*at)));
+        return {};
+    }
+    return fail(
+        ErrorKind::Usage,
+        QStringLiteral("\"%1\" is no phase; they are launched, on-bottom, off-bottom, on-deck.").arg(word));
+}
+
+/// A stamp that did not become a sample.
+Done stampWithoutSample(CruiseFile &file, const Arguments &a, const World &world, int dive, UtcTime at)
+{
+    const bool failed = a.has(q("failed"));
+    const QString reason = a.text(failed ? q("failed") : q("set-aside"));
+    const Act act{a.person(), world.now()};
+    if (reason.trimmed().isEmpty())
+        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    const auto stamp = takeStamp(file, act, dive, at);
+    if (!stamp)
+        return stamp.error();
+    if (auto done = failed ? failStamp(file, act, *stamp, reason) : setStampAside(file, act, *stamp, reason);
+        !done)
+        return done;
+    world.out(QStringLiteral("Stamp of %1 saved as %2: %3\n")
+                  .arg(toIso(at), failed ? q("a failed attempt") : q("set aside"), reason.trimmed()));
+    return {};
+}
+
+Done stamp(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    const auto at = a.time(q("at"));
+    if (!at)
+        return at.error();
+    const bool noSample = a.has(q("failed")) || a.has(q("set-aside"));
+    if (!noSample && (!a.has(q("slot")) || !a.has(q("kind"))))
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("A sample needs --slot SLOT and --kind KIND; a stamp without one "
+                                   "needs --failed REASON or --set-aside REASON."));
+    SampleDetails details;
+    details.slot = a.text(q("slot"));
+    details.kind = a.text(q("kind"));
+    details.description = a.text(q("note"));
+    details.tool = a.text(q("tool"));
+    details.askedBy = a.text(q("asked-by"));
+    details.permit = a.text(q("permit"));
+    if (!noSample && details.slot.trimmed().isEmpty())
+        return fail(ErrorKind::Usage, QStringLiteral("--slot needs a slot's code, as in B2."));
+    if (a.has(q("count"))) {
+        const auto count = a.whole(q("count"));
+        if (!count)
+            return count.error();
+        details.count = *count;
+    }
+    const auto kinds = KindTable::load();
+    if (!kinds)
+        return kinds.error();
+    auto file = openForWriting(a.positional().at(0));
+    if (!file)
+        return file.error();
+    if (noSample)
+        return stampWithoutSample(*file, a, world, *dive, *at);
+    const auto logged = stampSample(*file, {a.person(), world.now()}, *dive, *at, details, *kinds);
+    if (!logged)
+        return logged.error();
+    for (const QString &warning : logged->warnings)
+        world.err(QStringLiteral("warning (recorded): %1\n").arg(warning));
+    world.out(QStringLiteral("%1 saved: %2 in %3 at %4\n")
+                  .arg(logged->id, details.kind.trimmed(), details.slot.trimmed().toUpper(), toIso(*at)));
+    return {};
+}
+
+} // namespace
+
+QList<Verb> cruiseVerbs()
+{
+    return {
+        {q("new"),
+         {q("FILE")},
+         {{q("cruise"), q("CODE"), q("the cruise's code, as in TK26: it begins every sample id"), true},
+          {q("station"), q("NAME"), q("which installation writes: van, deck, wet lab"), true},
+          byFlag()},
+         q("Makes a new, empty cruise file."),
+         {},
+         newCruise},
+        {q("dive"),
+         {q("FILE")},
+         {{q("number"), q("N"), q("the dive's number, 1 or more"), true},
+          {q("vehicle"), q("NAME"), q("the vehicle's name"), true},
+          {q("loadout"), q("NAME"), q("a template of templates/loadouts, as in demo"), true},
+          byFlag()},
+         q("Plans a dive: which vehicle, which boxes where."),
+         {},
+         newDive},
+        {q("phase"),
+         {q("FILE"), q("PHASE")},
+         {diveFlag(), {q("at"), q("UTC"), q("when"), true}, byFlag()},
+         q("Records that a dive was launched, on-bottom, off-bottom or on-deck."),
+         {},
+         phase},
+        {q("stamp"),
+         {q("FILE")},
+         {diveFlag(),
+          {q("at"), q("UTC"), q("the moment, as in 2026-03-12T14:22:07.300Z"), true},
+          {q("slot"), q("SLOT"), q("the slot it went into, as in B2")},
+          {q("kind"), q("KIND"), q("what was taken: rock, coral, water, …")},
+          {q("by"), q("PERSON"), q("who logs"), true},
+          {q("note"), q("TEXT"), q("words that describe it")},
+          {q("count"), q("N"), q("how many, 1 when not given")},
+          {q("tool"), q("TEXT"), q("what took it: port arm, scoop, suction")},
+          {q("asked-by"), q("PERSON"), q("who asked for it")},
+          {q("permit"), q("TEXT"), q("the permit's taxon or number it counts against")},
+          {q("failed"), q("REASON"), q("instead of slot and kind: the attempt failed")},
+          {q("set-aside"), q("REASON"), q("instead of slot and kind: no attempt after all")}},
+         q("Logs a sample (or a failed attempt) of one moment."),
+         q("The acknowledgement is printed once the record is durable. A slot that is taken, unknown or of "
+           "the wrong\n"
+           "kind is refused; where practice allows mixing, a warning is printed and recorded."),
+         stamp},
+    };
+}
+
+} // namespace holdfast::cli

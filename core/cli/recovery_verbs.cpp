@@ -1,0 +1,98 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/cli.h"
+#include "custody/tally.h"
+
+namespace holdfast::cli
+{
+
+namespace
+{
+
+QString q(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+void printTally(const std::vector<TallyLine> &lines, const World &world)
+{
+    for (const TallyLine &line : lines)
+        world.out(QStringLiteral("%1  %2  %3%4\n")
+                      .arg(line.slot.code, -4)
+                      .arg(line.answer ? tallyWord(*line.answer) : q("untallied"), -10)
+                      .arg(line.slot.held.isEmpty() ? q("nothing logged")
+                                                    : line.slot.held.join(QStringLiteral(", ")),
+                           line.note.isEmpty() ? QString() : QStringLiteral("  (%1)").arg(line.note)));
+}
+
+Done tally(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    if (a.has(q("slot")) != a.has(q("found")))
+        return fail(ErrorKind::Usage, QStringLiteral("An answer needs both --slot SLOT and --found ANSWER."));
+    if (!a.has(q("slot"))) {
+        const auto file = openForReading(a.positional().at(0));
+        if (!file)
+            return file.error();
+        if (auto known = readDive(file->db(), *dive); !known)
+            return known.error();
+        const auto lines = readTally(file->db(), *dive);
+        if (!lines)
+            return lines.error();
+        printTally(*lines, world);
+        return {};
+    }
+    const auto answer = tallyAnswerFrom(a.text(q("found")).replace(QLatin1Char('-'), QLatin1Char(' ')));
+    if (!answer)
+        return answer.error();
+    auto file = openForWriting(a.positional().at(0));
+    if (!file)
+        return file.error();
+    if (auto done =
+            tallySlot(*file, {a.person(), world.now()}, *dive, a.text(q("slot")), *answer, a.text(q("note")));
+        !done)
+        return done;
+    world.out(QStringLiteral("%1 tallied: %2.\n").arg(a.text(q("slot")).toUpper(), tallyWord(*answer)));
+    return {};
+}
+
+Done close(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    auto file = openForWriting(a.positional().at(0));
+    if (!file)
+        return file.error();
+    if (auto done = closeDive(*file, {a.person(), world.now()}, *dive); !done)
+        return done;
+    world.out(QStringLiteral("Dive %1 closed.\n").arg(*dive));
+    return {};
+}
+
+} // namespace
+
+QList<Verb> recoveryVerbs()
+{
+    return {
+        {q("tally"),
+         {q("FILE")},
+         {diveFlag(),
+          {q("slot"), q("SLOT"), q("the slot that is answered; without it the whole list is printed")},
+          {q("found"), q("ANSWER"), q("as-logged, empty, different, broken or extra")},
+          {q("note"), q("TEXT"), q("what was found")},
+          byFlag()},
+         q("Compares, slot by slot at recovery, the ledger with what is there."),
+         {},
+         tally},
+        {q("close"),
+         {q("FILE")},
+         {diveFlag(), byFlag()},
+         q("Closes a dive whose slots are all tallied."),
+         {},
+         close},
+    };
+}
+
+} // namespace holdfast::cli

@@ -1,0 +1,206 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/cli.h"
+
+#include "base/csv.h"
+#include "dive/readers.h"
+#include "support/temp_dir.h"
+
+#include <QJsonArray>
+#include <QJsonDocument>
+#include <QJsonObject>
+
+using namespace holdfast;
+
+namespace
+{
+
+QString s(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+class CommandLine : public test::WithFolder
+{
+protected:
+    int run(const QStringList &words)
+    {
+        out.clear();
+        err.clear();
+        return cli::run(words,
+                        {[this](const QString &t) { out += t; }, [this](const QString &t) { err += t; },
+                         [this] { return input; }, [this] { return now += std::chrono::seconds(1); }});
+    }
+    QString made()
+    {
+        const QString file = path(s("cruise.hfc"));
+        EXPECT_EQ(run({s("new"), file, s("--cruise"), s("TK26"), s("--station"), s("van")}), 0)
+            << err.toStdString();
+        EXPECT_EQ(run({s("dive"), file, s("--number"), s("1"), s("--vehicle"), s("Deep vehicle"),
+                       s("--loadout"), s("demo")}),
+                  0)
+            << err.toStdString();
+        return file;
+    }
+    int stamp(const QString &file, const char *slot, const char *kind)
+    {
+        return run({s("stamp"), file, s("--dive"), s("1"), s("--at"), s("2026-03-12T14:22:07.300Z"),
+                    s("--slot"), s(slot), s("--kind"), s(kind), s("--by"), s("Mara")});
+    }
+    void expectFails(const QStringList &words, int code, const char *says)
+    {
+        EXPECT_EQ(run(words), code) << words.join(QLatin1Char(' ')).toStdString();
+        EXPECT_TRUE(err.contains(s(says))) << err.toStdString();
+        EXPECT_TRUE(out.isEmpty()) << out.toStdString();
+    }
+
+    QString out, err;
+    QByteArray input;
+    UtcTime now = *parseIsoUtc("2026-03-12T15:00:00Z");
+};
+
+} // namespace
+
+TEST_F(CommandLine, StampsASampleAndSaysItsId)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0) << err.toStdString();
+    EXPECT_TRUE(out.startsWith(s("TK26-01-001 saved"))) << out.toStdString();
+    EXPECT_EQ(stamp(file, "B2", "sponge"), 1);
+    EXPECT_TRUE(err.contains(s("taken")));
+    EXPECT_TRUE(out.isEmpty());
+    EXPECT_EQ(stamp(file, "R1", "rock"), 0);
+    EXPECT_EQ(stamp(file, "R1", "basalt"), 0);
+    EXPECT_TRUE(err.contains(s("warning (recorded)")));
+    EXPECT_TRUE(out.contains(s("TK26-01-003")));
+    EXPECT_EQ(stamp(file, "X1", "rock"), 1);
+    EXPECT_EQ(stamp(file, "B1", "rock"), 1);
+}
+
+TEST_F(CommandLine, KeepsFailedAttempts)
+{
+    const QString file = made();
+    EXPECT_EQ(run({s("stamp"), file, s("--dive"), s("1"), s("--at"), s("2026-03-12T14:22:07Z"), s("--by"),
+                   s("Mara"), s("--failed"), s("lost at the box")}),
+              0)
+        << err.toStdString();
+    const auto opened = cli::openForReading(file);
+    ASSERT_OK(opened);
+    const auto stamps = readStamps(opened->db(), 1);
+    ASSERT_OK(stamps);
+    EXPECT_EQ(stamps->at(0).state, s("failed"));
+}
+
+TEST_F(CommandLine, WrongUsageIsTwoAndSaysHow)
+{
+    const QString file = made();
+    expectFails({s("frobnicate")}, 2, "frobnicate");
+    expectFails({s("new"), file}, 2, "--cruise");
+    expectFails({s("new"), path(s("b.hfc")), s("--cruise"), s("tk 26"), s("--station"), s("van")}, 2,
+                "cruise code");
+    expectFails({s("dive"), file, s("--number"), s("two"), s("--vehicle"), s("V"), s("--loadout"), s("demo")},
+                2, "whole number");
+    expectFails({s("stamp"), file, s("--dive"), s("1"), s("--at"), s("noon"), s("--slot"), s("B1"),
+                 s("--kind"), s("coral"), s("--by"), s("Mara")},
+                2, "UTC time");
+    expectFails(
+        {s("stamp"), file, s("--dive"), s("1"), s("--at"), s("2026-03-12T14:22:07Z"), s("--by"), s("Mara")},
+        2, "--slot");
+    expectFails({s("stamp"), file, s("--bogus"), s("1")}, 2, "--bogus");
+    expectFails({s("audit")}, 2, "FILE is missing");
+    expectFails({s("audit"), file, s("more")}, 2, "too many");
+    expectFails({s("calc"), s("alchemy")}, 2, "salinity");
+}
+
+TEST_F(CommandLine, WorkThatFailsIsOne)
+{
+    const QString file = made();
+    expectFails({s("audit"), path(s("none.hfc"))}, 1, "no file");
+    expectFails({s("audit"), path(QString())}, 1, "folder");
+    expectFails({s("new"), file, s("--cruise"), s("TK26"), s("--station"), s("van")}, 1, "exists already");
+    expectFails({s("dive"), file, s("--number"), s("1"), s("--vehicle"), s("V"), s("--loadout"), s("demo")},
+                1, "already");
+    expectFails({s("dive"), file, s("--number"), s("2"), s("--vehicle"), s("V"), s("--loadout"), s("none")},
+                1, "demo");
+}
+
+TEST_F(CommandLine, EveryVerbExplainsItself)
+{
+    for (const cli::Verb &verb : cli::verbs()) {
+        EXPECT_EQ(run({verb.name, s("--help")}), 0);
+        EXPECT_TRUE(out.startsWith(s("holdfast ") + verb.name)) << out.toStdString();
+        for (const cli::Flag &flag : verb.flags)
+            EXPECT_TRUE(out.contains(s("--") + flag.name)) << verb.name.toStdString();
+    }
+    EXPECT_EQ(run({s("--help")}), 0);
+    EXPECT_EQ(run({s("--version")}), 0);
+}
+
+TEST_F(CommandLine, AuditNamesTheFirstBadEntry)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    ASSERT_EQ(run({s("audit"), file}), 0) << err.toStdString();
+    EXPECT_TRUE(out.contains(s("5 entries"))) << out.toStdString();
+    {
+        auto db = Database::open(file, Database::Access::ReadWrite);
+        ASSERT_OK(db);
+        ASSERT_OK(execSql(db->connection(), s("UPDATE ledger SET actor='Somebody' WHERE seq=4")));
+    }
+    expectFails({s("audit"), file}, 1, "entry 4");
+    EXPECT_EQ(run({s("audit"), file, s("--json")}), 1);
+    const QJsonObject json = QJsonDocument::fromJson(out.toUtf8()).object();
+    EXPECT_FALSE(json.value(s("ok")).toBool(true));
+    EXPECT_EQ(json.value(s("findings")).toArray().size(), 1);
+}
+
+TEST_F(CommandLine, AuditFindsATableThatWasChangedBehindTheLedger)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    {
+        auto db = Database::open(file, Database::Access::ReadWrite);
+        ASSERT_OK(db);
+        ASSERT_OK(execSql(db->connection(), s("UPDATE sample SET kind='gold'")));
+    }
+    expectFails({s("audit"), file}, 1, "Table sample");
+}
+
+TEST_F(CommandLine, TallyAndClose)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    EXPECT_EQ(run({s("tally"), file, s("--dive"), s("1")}), 0);
+    EXPECT_TRUE(out.contains(s("untallied")));
+    EXPECT_EQ(
+        run({s("tally"), file, s("--dive"), s("1"), s("--slot"), s("B2"), s("--found"), s("as-logged")}), 0)
+        << err.toStdString();
+    EXPECT_EQ(run({s("close"), file, s("--dive"), s("1")}), 1);
+    EXPECT_TRUE(err.contains(s("untallied")));
+}
+
+// S = 40, T68 = 40, p = 10000 dbar, R = 1.888091: UNESCO Technical Papers in Marine Science 44 (1983), p. 9.
+TEST_F(CommandLine, CalcKeepsTheColumnsAndAddsTheResult)
+{
+    input = "case,conductivity_mS_cm,temperature_degC,pressure_dbar\n"
+            "\"P1, printed\",81.025537174,39.990402303,10000\nP2,,15,0\n";
+    ASSERT_EQ(run({s("calc"), s("salinity")}), 0) << err.toStdString();
+    const auto t = readCsv(out.toUtf8(), s("out"));
+    ASSERT_TRUE(t) << t.error().sentence.toStdString();
+    ASSERT_EQ(t->header.mid(0, 5), QStringList({s("case"), s("conductivity_mS_cm"), s("temperature_degC"),
+                                                s("pressure_dbar"), s("practical_salinity")}));
+    EXPECT_EQ(t->rows[0].at(0), s("P1, printed"));
+    EXPECT_NEAR(t->rows[0].at(4).toDouble(), 40.0, 5e-6);
+    EXPECT_EQ(t->rows[1].at(4), s(""));
+}
+
+TEST_F(CommandLine, CalcRefusesWhatIsNoTable)
+{
+    for (const QByteArray &bad :
+         {QByteArray(""), QByteArray("a,b\n1,2\n"), QByteArray("\0\1\2", 3),
+          QByteArray("conductivity_mS_cm,temperature_degC,pressure_dbar\n1,two,3\n")}) {
+        input = bad;
+        EXPECT_EQ(run({s("calc"), s("salinity")}), 1);
+        EXPECT_FALSE(err.isEmpty());
+        EXPECT_TRUE(out.isEmpty());
+    }
+}

@@ -137,15 +137,9 @@ private:
             m_fit = std::move(*fit);
             m_fittedId = content.id;
         }
-        const QRectF space = m_job.stock.codeMm.translated(at.topLeft());
-        const double inset = (space.width() - m_fit.sideMm) / 2 + qrQuietModules * m_fit.moduleMm;
-        marks.push_back(QrMark{.symbol = m_fit.symbol,
-                               .topLeftMm = QPointF(onDot(space.left() + inset), onDot(space.top() + inset)),
-                               .moduleMm = m_fit.moduleMm});
+        marks.push_back(placeQr(m_fit, m_job.stock.codeMm.translated(at.topLeft()), m_dpi));
         return {};
     }
-
-    [[nodiscard]] double onDot(double mm) const { return std::round(mm * m_dpi / 25.4) * 25.4 / m_dpi; }
 
     Done addText(const LabelContent &content, const QString &copy, const LabelText &text, const QRectF &at,
                  std::vector<PageMark> &marks)

@@ -124,6 +124,18 @@ QPageSize pageSizeOf(const Page &page)
 
 } // namespace
 
+QrMark placeQr(const QrFit &fit, const QRectF &spaceMm, int printerDpi)
+{
+    const auto onDot = [printerDpi](double mm) {
+        return std::round(mm * printerDpi / 25.4) * 25.4 / printerDpi;
+    };
+    const double quiet = qrQuietModules * fit.moduleMm;
+    return QrMark{.symbol = fit.symbol,
+                  .topLeftMm = QPointF(onDot(spaceMm.left() + (spaceMm.width() - fit.sideMm) / 2 + quiet),
+                                       onDot(spaceMm.top() + (spaceMm.height() - fit.sideMm) / 2 + quiet)),
+                  .moduleMm = fit.moduleMm};
+}
+
 void paintPage(const Page &page, QPainter &painter, double dotsPerMm)
 {
     painter.save();

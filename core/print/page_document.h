@@ -70,6 +70,9 @@ struct QrMark {
     double moduleMm = 0;
 };
 
+/// A fitted code in the middle of a square space, its corner on a whole dot of the printer.
+[[nodiscard]] QrMark placeQr(const QrFit &fit, const QRectF &spaceMm, int printerDpi);
+
 using PageMark = std::variant<TextMark, LineMark, BoxMark, PathMark, QrMark>;
 
 struct Page {

@@ -56,7 +56,7 @@ private:
     QJsonValue take(const QString &key);
 
     QJsonObject m_object;
-    QString m_path;
+    QString m_path = {};
     std::shared_ptr<Fault> m_fault;
     QSet<QString> m_asked;
 };

@@ -71,13 +71,33 @@ QImage labelPicture(const QImage &page, const LabelStock &stock, int position, i
         QRectF(mm.left() * dots, mm.top() * dots, mm.width() * dots, mm.height() * dots).toAlignedRect());
 }
 
+std::string overlapsOnPage(const Page &page)
+{
+    const QRectF paper(QPointF(0, 0), page.sizeMm);
+    std::vector<const TextMark *> texts;
+    for (const PageMark &mark : page.marks) {
+        const auto *text = std::get_if<TextMark>(&mark);
+        if (!text || text->text.isEmpty())
+            continue;
+        if (!paper.contains(text->inkMm))
+            return "leaves the page: " + text->text.toStdString();
+        for (const TextMark *other : texts) {
+            const QRectF common = text->inkMm & other->inkMm;
+            if (common.width() > 0.15 && common.height() > 0.15)
+                return text->text.toStdString() + " upon " + other->text.toStdString();
+        }
+        texts.push_back(text);
+    }
+    return {};
+}
+
 QStringList pdfText(const QString &path)
 {
     const std::unique_ptr<poppler::document> document(poppler::document::load_from_file(path.toStdString()));
     QStringList pages;
     for (int i = 0; document && i < document->pages(); ++i) {
         const std::unique_ptr<poppler::page> page(document->create_page(i));
-        const auto bytes = page->text().to_utf8();
+        const auto bytes = page->text(poppler::rectf(), poppler::page::raw_order_layout).to_utf8();
         pages.append(QString::fromUtf8(bytes.data(), static_cast<qsizetype>(bytes.size())).simplified());
     }
     return pages;

@@ -25,7 +25,12 @@ namespace holdfast::testing
 /// One label cut out of a picture of its page, as a scanner is held to it.
 [[nodiscard]] QImage labelPicture(const QImage &page, const LabelStock &stock, int position, int dpi);
 
-/// Text of each page of a PDF as poppler reads it; one string a page, white space made single blanks.
+/// Tells the first two texts of a page whose inks overlap, or a mark that leaves the page; "" when all is
+/// well.
+[[nodiscard]] std::string overlapsOnPage(const Page &page);
+
+/// Text of each page of a PDF as poppler reads it in the order of painting; one string a page, white space
+/// made single blanks.
 [[nodiscard]] QStringList pdfText(const QString &path);
 /// A page of a PDF as poppler's renderer draws it.
 [[nodiscard]] QImage pdfPage(const QString &path, int page, int dpi);

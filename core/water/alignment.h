@@ -37,14 +37,19 @@ struct MismatchReport {
 
 /// The lag at which changes of temperature and conductivity go best together.
 struct LagEstimate {
-    double lagS = 0; ///< for SensorCorrections::temperatureLagS
-    double correlation =
-        0; ///< of the changes at that lag, -1 .. 1; below about 0.5 the estimate means little
+    double lagS = 0;        ///< for SensorCorrections::temperatureLagS
+    double sigmaS = 0;      ///< standard deviation of the lag, from how sharp the correlation peaks
+    double correlation = 0; ///< of the changes at that lag, -1 .. 1
     std::size_t pairs = 0;
+    /// Mean of |S(i) - (S(i-k) + S(i+k)) / 2| over a quarter of a second, on the tenth of the scans where
+    /// temperature changes most: as logged, and with the lag taken out.
+    double roughnessBefore = 0, roughnessAfter = 0;
 };
 /// Correlates the change over half a second (or over two scans when they are slower) of temperature with that
-/// of conductivity at lags up to maxLagS on either side, on passing scans; a parabola through the best three
-/// gives a fraction of a scan. Nothing when there are under 100 pairs or no change of temperature.
+/// of conductivity at lags up to maxLagS on either side, on passing scans; a parabola through the peak gives
+/// a fraction of a scan. Nothing when the data cannot tell: fewer than 100 pairs, a correlation under 0.3, a
+/// peak at the edge, a standard deviation over a quarter of maxLagS, or a lag that does not make salinity at
+/// least 5 % smoother (a slow descent through a smooth gradient looks the same at every lag).
 [[nodiscard]] std::optional<LagEstimate> estimateTemperatureLag(const CtdColumns &ctd, const ScanFlags &flags,
                                                                 double maxLagS = 2);
 

@@ -14,13 +14,24 @@ namespace
 {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-constexpr double celsiusZero = 273.15;             // K
-constexpr double heatCapacity0 = 3991.86795711963; // J/(kg K), the unit of Conservative Temperature
-constexpr double gramsPerSalinity = 35.16504 / 35.0;
+constexpr double celsiusZero = 273.15; // K
 
-bool usable(double s, double t, double p) noexcept
+using namespace detail::gibbs;
+
+/// Chemical potential of water in seawater, J/kg: g - SA g_SA. With g = sum of c_i x^i over powers of the
+/// root of salinity, SA g_SA is the sum of i/2 c_i x^i, and the logarithmic term adds half of x2 beside
+/// itself.
+double waterPotential(double absoluteSalinity, double t, double p) noexcept
 {
-    return s >= 0.0 && std::isfinite(s) && std::isfinite(t) && std::isfinite(p);
+    const double x = reducedRoot(absoluteSalinity);
+    const double y = t / reducedTemperature;
+    const double z = p * 1e-4;
+    const double x2 = x * x;
+    const double salt =
+        x * x2 *
+        detail::poly(x, -0.5 * table<2, 0, 0>(y, z), -1.0 * table<3, 0, 0>(y, z), -1.5 * table<4, 0, 0>(y, z),
+                     -2.0 * table<5, 0, 0>(y, z), -2.5 * table<6, 0, 0>(y, z));
+    return table<0, 0, 0>(y, z) + salt - 0.5 * x2 * (logTerm + logTermByY * y);
 }
 
 /// Gibbs energy of ice Ih, J/kg: IAPWS R10-06 equation (1); t in degC, p sea pressure in dbar.
@@ -51,67 +62,50 @@ double gibbsOfIce(double t, double p) noexcept
 
 double referenceSalinity(double practicalSalinity) noexcept
 {
-    return practicalSalinity * gramsPerSalinity;
+    return practicalSalinity * detail::gramsPerSalinity;
 }
 
 double potentialTemperatureTeos10(double absoluteSalinityGKg, double temperatureDegC,
                                   double pressureDbar) noexcept
 {
-    if (!usable(absoluteSalinityGKg, temperatureDegC, pressureDbar))
-        return nan;
-    const double entropy = -detail::gibbsOfSeawater(absoluteSalinityGKg, temperatureDegC, pressureDbar).t;
-    // In cold deep water the difference is about 0.1 degC for 1000 dbar; entropy is smooth, so Newton
-    // converges in four steps from the temperature itself.
-    double theta = temperatureDegC;
-    for (int step = 0; step < 10; ++step) {
-        const detail::Gibbs g = detail::gibbsOfSeawater(absoluteSalinityGKg, theta, 0.0);
-        const double change = (-g.t - entropy) / -g.tt;
-        theta -= change;
-        if (std::abs(change) < 1e-13)
-            break;
-    }
-    return theta;
+    return reducedTemperature * potentialY(reducedRoot(absoluteSalinityGKg),
+                                           temperatureDegC / reducedTemperature, pressureDbar * 1e-4);
 }
 
 double conservativeTemperature(double absoluteSalinityGKg, double temperatureDegC,
                                double pressureDbar) noexcept
 {
-    const double theta = potentialTemperatureTeos10(absoluteSalinityGKg, temperatureDegC, pressureDbar);
-    if (!std::isfinite(theta))
-        return nan;
-    const detail::Gibbs g = detail::gibbsOfSeawater(absoluteSalinityGKg, theta, 0.0);
-    return (g.value - (celsiusZero + theta) * g.t) / heatCapacity0; // potential enthalpy, scaled
+    const double x = reducedRoot(absoluteSalinityGKg);
+    return conservativeFromPotential(
+        x, potentialY(x, temperatureDegC / reducedTemperature, pressureDbar * 1e-4));
 }
 
 double densityTeos10(double absoluteSalinityGKg, double conservativeTemperatureDegC,
                      double pressureDbar) noexcept
 {
+    // The root in the 75 terms is of salinity plus 24, so a negative salinity has to be kept out here.
+    if (!(absoluteSalinityGKg >= 0.0))
+        return nan;
     return 1.0 / detail::specificVolume75(absoluteSalinityGKg, conservativeTemperatureDegC, pressureDbar);
 }
 
 double sigma0Teos10(double practicalSalinity, double temperatureDegC, double pressureDbar) noexcept
 {
-    const double sa = referenceSalinity(practicalSalinity);
-    return densityTeos10(sa, conservativeTemperature(sa, temperatureDegC, pressureDbar), 0.0) - 1000.0;
+    return detail::sigma0Teos(practicalSalinity, temperatureDegC, pressureDbar);
 }
 
 double soundSpeedTeos10(double practicalSalinity, double temperatureDegC, double pressureDbar) noexcept
 {
-    if (!usable(practicalSalinity, temperatureDegC, pressureDbar))
-        return nan;
-    const detail::Gibbs g =
-        detail::gibbsOfSeawater(referenceSalinity(practicalSalinity), temperatureDegC, pressureDbar);
-    return g.p * std::sqrt(g.tt / (g.tp * g.tp - g.tt * g.pp)); // TEOS-10 manual, equation (2.17.1)
+    return detail::soundSpeedTeos(practicalSalinity, temperatureDegC, pressureDbar);
 }
 
 double freezingPointTeos10(double practicalSalinity, double pressureDbar) noexcept
 {
-    if (!usable(practicalSalinity, 0.0, pressureDbar))
+    if (!(practicalSalinity >= 0.0) || !std::isfinite(practicalSalinity) || !std::isfinite(pressureDbar))
         return nan;
     const double sa = referenceSalinity(practicalSalinity);
     const auto excess = [sa, pressureDbar](double t) {
-        const detail::Gibbs g = detail::gibbsOfSeawater(sa, t, pressureDbar);
-        return g.value - sa * g.s - gibbsOfIce(t, pressureDbar);
+        return waterPotential(sa, t, pressureDbar) - gibbsOfIce(t, pressureDbar);
     };
     // Secant from the older formula, which is within 0.5 degC even at 10 000 dbar; the excess is almost
     // linear.

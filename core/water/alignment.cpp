@@ -239,8 +239,13 @@ std::optional<LagEstimate> estimateTemperatureLag(const CtdColumns &ctd, const S
                          peak->correlation, peak->pairs};
     const std::vector<std::size_t> steep = steepest(dt);
     estimate.roughnessBefore = roughness(ctd, steep, half);
-    estimate.roughnessAfter = roughness(corrected(ctd, {.temperatureLagS = estimate.lagS}), steep, half);
-    if (estimate.sigmaS > 0.25 * maxLagS || !(estimate.roughnessAfter < 0.95 * estimate.roughnessBefore))
+    // Tried at the nearest whole number of scans: between scans the shift would average two temperatures and
+    // look smoother for their noise alone.
+    const double wholeScans = std::round(estimate.lagS / interval);
+    estimate.roughnessAfter =
+        roughness(corrected(ctd, {.temperatureLagS = wholeScans * interval}), steep, half);
+    const bool better = estimate.roughnessAfter < 0.95 * estimate.roughnessBefore;
+    if (estimate.sigmaS > 0.25 * maxLagS || wholeScans == 0.0 || !better)
         return std::nullopt;
     return estimate;
 }

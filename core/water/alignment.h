@@ -42,14 +42,15 @@ struct LagEstimate {
     double correlation = 0; ///< of the changes at that lag, -1 .. 1
     std::size_t pairs = 0;
     /// Mean of |S(i) - (S(i-k) + S(i+k)) / 2| over a quarter of a second, on the tenth of the scans where
-    /// temperature changes most: as logged, and with the lag taken out.
+    /// temperature changes most: as logged, and with the lag taken out to the nearest scan.
     double roughnessBefore = 0, roughnessAfter = 0;
 };
 /// Correlates the change over half a second (or over two scans when they are slower) of temperature with that
 /// of conductivity at lags up to maxLagS on either side, on passing scans; a parabola through the peak gives
 /// a fraction of a scan. Nothing when the data cannot tell: fewer than 100 pairs, a correlation under 0.3, a
-/// peak at the edge, a standard deviation over a quarter of maxLagS, or a lag that does not make salinity at
-/// least 5 % smoother (a slow descent through a smooth gradient looks the same at every lag).
+/// peak at the edge, a standard deviation over a quarter of maxLagS, under half a scan, or a lag that does
+/// not make salinity at least 5 % smoother (a slow descent through a smooth gradient looks the same at every
+/// lag).
 [[nodiscard]] std::optional<LagEstimate> estimateTemperatureLag(const CtdColumns &ctd, const ScanFlags &flags,
                                                                 double maxLagS = 2);
 

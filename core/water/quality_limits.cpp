@@ -51,7 +51,7 @@ public:
 
     [[nodiscard]] bool has(const char *key)
     {
-        m_known << QString::fromLatin1(key);
+        know(key);
         return m_object.contains(QString::fromLatin1(key));
     }
     [[nodiscard]] double number(const char *key)
@@ -130,9 +130,14 @@ public:
     }
 
 private:
+    void know(const char *key)
+    {
+        if (const QString name = QString::fromLatin1(key); !m_known.contains(name))
+            m_known << name;
+    }
     QJsonValue take(const char *key)
     {
-        m_known << QString::fromLatin1(key);
+        know(key);
         return m_object.value(QString::fromLatin1(key));
     }
     void wrong(const char *key, const QJsonValue &found, const QString &expected)

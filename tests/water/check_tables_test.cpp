@@ -9,11 +9,15 @@
 #include "water/depth.h"
 #include "water/freezing.h"
 #include "water/oxygen.h"
+#include "water/quality_tests.h"
 #include "water/range.h"
 #include "water/salinity.h"
 #include "water/sound_speed.h"
 #include "water/teos10.h"
 
+#include <QJsonArray>
+#include <QJsonDocument>
+#include <QJsonObject>
 #include <functional>
 #include <map>
 
@@ -154,6 +158,74 @@ TEST(CheckTables, Oxygen)
         }
         EXPECT_NEAR(value, table->number(row, "value"), table->number(row, "tolerance"))
             << qPrintable(row[0] + u' ' + quantity);
+    }
+}
+
+std::vector<double> numbers(const QString &text)
+{
+    std::vector<double> result;
+    for (const QString &item : text.split(u' ', Qt::SkipEmptyParts))
+        result.push_back(item == QStringLiteral("nan") ? std::numeric_limits<double>::quiet_NaN()
+                                                       : item.toDouble());
+    return result;
+}
+
+/// The flags of one case of the table, as it writes them: digits with blanks between.
+QString flagsOf(const QString &test, const QJsonObject &limits, const std::vector<double> &seconds,
+                const std::vector<double> &values)
+{
+    std::vector<std::int64_t> timeUs;
+    for (const double s : seconds)
+        timeUs.push_back(std::llround(s * 1e6));
+    const auto limit = [&limits](const char *key) { return limits[QString::fromLatin1(key)].toDouble(); };
+    std::vector<QcFlag> flags(std::max(values.size(), timeUs.size()), QcFlag::Missing);
+    if (test == QStringLiteral("gross_range")) {
+        const QJsonArray fail = limits[QStringLiteral("fail")].toArray();
+        const QJsonArray suspect = limits[QStringLiteral("suspect")].toArray();
+        GrossRangeLimits range{fail[0].toDouble(), fail[1].toDouble(), {}, {}};
+        if (!suspect.isEmpty()) {
+            range.suspectMin = suspect[0].toDouble();
+            range.suspectMax = suspect[1].toDouble();
+        }
+        grossRangeTest(values, range, flags);
+    } else if (test == QStringLiteral("spike")) {
+        spikeTest(values, {limit("suspect"), limit("fail")}, flags);
+    } else if (test == QStringLiteral("rate")) {
+        RateLimits rate{limit("suspect_per_s"), {}};
+        if (limits.contains(QStringLiteral("fail_per_s")))
+            rate.failPerS = limit("fail_per_s");
+        rateTest(timeUs, values, rate, flags);
+    } else if (test == QStringLiteral("flat")) {
+        flatTest(timeUs, values, {limit("suspect_s"), limit("fail_s"), limit("tolerance")}, flags);
+    } else if (test == QStringLiteral("gap")) {
+        gapTest(timeUs, limit("max_gap_s"), flags);
+    } else {
+        const QJsonArray tests = limits[QStringLiteral("flags")].toArray();
+        flags.assign(static_cast<std::size_t>(tests[0].toString().size()), QcFlag::Missing);
+        for (const QJsonValue &one : tests) {
+            std::vector<QcFlag> more;
+            for (const QChar c : one.toString())
+                more.push_back(static_cast<QcFlag>(c.digitValue()));
+            mergeFlags(flags, more);
+        }
+    }
+    QStringList text;
+    for (const QcFlag flag : flags)
+        text << QString::number(static_cast<int>(flag));
+    return text.join(u' ');
+}
+
+TEST(CheckTables, QualityFlags)
+{
+    LOAD_OR_SKIP(table, "qc_qartod.csv");
+    EXPECT_EQ(table->rows.size(), 38U);
+    for (const QStringList &row : table->rows) {
+        const QJsonObject limits = QJsonDocument::fromJson(table->text(row, "parameters").toUtf8()).object();
+        EXPECT_FALSE(limits.isEmpty());
+        EXPECT_EQ(flagsOf(table->text(row, "test"), limits, numbers(table->text(row, "time_s")),
+                          numbers(table->text(row, "values"))),
+                  table->text(row, "flags"))
+            << qPrintable(row[0]);
     }
 }
 

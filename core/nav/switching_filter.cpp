@@ -11,47 +11,43 @@ namespace holdfast::nav_detail
 namespace
 {
 
-/// What a step of dt does to velocity (integrated Ornstein-Uhlenbeck) and slow error, and how modes change.
-struct Step {
-    std::array<double, modes> decay{}, reach{}, qpp{}, qpv{}, qvv{};
-    double slowDecay = 0, quu = 0;
-    double logRestStays = 0, logRestStarts = 0;
-    double logTransitStays = 0, logTransitStops = 0, logTransitTurns = 0;
+constexpr double longestStepS = 15.0;
+constexpr double leastWeight = 1e-9; ///< a mode is never given up for good
 
-    Step(const MotionModel &m, double dt)
+/// exp(-x) for x >= 0; by its series where that is exact enough, which is most of the time and several times
+/// faster.
+double decay(double x)
+{
+    if (x > 0.2)
+        return std::exp(-x);
+    return 1.0 - x * (1.0 - x / 2.0 * (1.0 - x / 3.0 * (1.0 - x / 4.0 * (1.0 - x / 5.0 * (1.0 - x / 6.0)))));
+}
+
+/// An integrated Ornstein-Uhlenbeck velocity over dt.
+struct Drift {
+    double keep = 1, reach = 0, qpp = 0, qpv = 0, qvv = 0;
+
+    Drift(double speedMs, double memoryS, double dt)
     {
-        for (std::size_t k = 0; k < modes; ++k) {
-            const double tau = m.memoryS[k], var = m.speedMs[k] * m.speedMs[k];
-            const double f = std::exp(-dt / tau);
-            decay[k] = f;
-            reach[k] = tau * (1.0 - f);
-            qvv[k] = var * (1.0 - f * f);
-            qpv[k] = var * tau * (1.0 - f) * (1.0 - f);
-            // the closed form cancels for short steps, where the leading term of its series is exact enough
-            qpp[k] = dt < 0.01 * tau ? var * 2.0 * dt * dt * dt / (3.0 * tau)
-                                     : var * tau * (2.0 * dt - tau * (3.0 - 4.0 * f + f * f));
-        }
-        slowDecay = std::exp(-dt / m.slowTimeS);
-        quu = 1.0 - slowDecay * slowDecay;
-        const double start = -std::expm1(-dt / m.restS);
-        const double stop = dt / m.transitS, turn = dt / m.courseS;
-        const double change = -std::expm1(-stop - turn);
-        logRestStarts = std::log(start);
-        logRestStays = -dt / m.restS;
-        logTransitStays = -stop - turn;
-        logTransitStops = std::log(change * stop / (stop + turn));
-        logTransitTurns = std::log(change * turn / (stop + turn));
+        const double x = dt / memoryS, f = decay(x), var = speedMs * speedMs, tau = memoryS;
+        keep = f;
+        reach = tau * (1.0 - f);
+        qvv = var * (1.0 - f * f);
+        qpv = var * reach * (1.0 - f);
+        // the closed form cancels for short steps, where the leading terms of its series are exact enough
+        qpp = x < 0.02 ? var * 2.0 * dt * dt * x / 3.0 * (1.0 - 0.75 * x)
+                       : var * tau * (2.0 * dt - tau * (3.0 - 4.0 * f + f * f));
     }
 };
 
 /// Position and slow error kept, velocity drawn anew.
-Gaussian redrawn(const Gaussian &g, double speedMs, double logFactor)
+Gaussian redrawn(const Gaussian &g, double speedMs, double factor)
 {
     Gaussian r = g;
     r.x[1] = r.y[1] = 0.0;
     r.pv = r.vu = 0.0;
     r.vv = speedMs * speedMs;
-    r.logWeight += logFactor;
+    r.weight *= factor;
     return r;
 }
 
@@ -59,17 +55,14 @@ Gaussian redrawn(const Gaussian &g, double speedMs, double logFactor)
 template <std::size_t N>
 Gaussian merged(const std::array<Gaussian, N> &parts)
 {
-    double top = parts[0].logWeight;
-    for (const Gaussian &g : parts)
-        top = std::max(top, g.logWeight);
-    std::array<double, N> w{};
     double sum = 0;
-    for (std::size_t i = 0; i < N; ++i)
-        sum += w[i] = std::exp(parts[i].logWeight - top);
+    for (const Gaussian &g : parts)
+        sum += g.weight;
     Gaussian r;
-    r.logWeight = top + std::log(sum);
+    r.weight = sum;
+    std::array<double, N> w{};
     for (std::size_t i = 0; i < N; ++i) {
-        w[i] /= sum;
+        w[i] = parts[i].weight / sum;
         for (std::size_t k = 0; k < 3; ++k) {
             r.x[k] += w[i] * parts[i].x[k];
             r.y[k] += w[i] * parts[i].y[k];
@@ -96,9 +89,9 @@ Gaussian merged(const std::array<Gaussian, N> &parts)
 }
 
 /// The dynamics of one mode; backward, the reversed process of the same stationary velocity.
-void carry(Gaussian &g, const Step &s, std::size_t mode, double sign, double leapVar)
+void carry(Gaussian &g, const Drift &d, double slowKeep, double sign, double leapVar)
 {
-    const double f = s.decay[mode], h = sign * s.reach[mode], c = s.slowDecay;
+    const double f = d.keep, h = sign * d.reach, c = slowKeep;
     for (auto *axis : {&g.x, &g.y}) {
         (*axis)[0] += h * (*axis)[1];
         (*axis)[1] *= f;
@@ -107,12 +100,49 @@ void carry(Gaussian &g, const Step &s, std::size_t mode, double sign, double lea
     const double pp = g.pp + 2.0 * h * g.pv + h * h * g.vv;
     const double pv = f * (g.pv + h * g.vv);
     const double pu = c * (g.pu + h * g.vu);
-    g.pp = pp + s.qpp[mode] + leapVar;
-    g.pv = pv + sign * s.qpv[mode];
+    g.pp = pp + d.qpp + leapVar;
+    g.pv = pv + sign * d.qpv;
     g.pu = pu;
-    g.vv = f * f * g.vv + s.qvv[mode];
+    g.vv = f * f * g.vv + d.qvv;
     g.vu = f * c * g.vu;
-    g.uu = c * c * g.uu + s.quu;
+    g.uu = c * c * g.uu + 1.0 - c * c;
+}
+
+void normalize(Mixture &mixture)
+{
+    double sum = 0;
+    for (const Gaussian &g : mixture)
+        sum += g.weight;
+    for (Gaussian &g : mixture)
+        g.weight = std::max(leastWeight, g.weight / sum);
+}
+
+/// Changes of mode, then the dynamics of each.
+void stepUnaided(Mixture &mixture, const MotionModel &model, double dt, bool forward, double leapVar)
+{
+    const double starts = 1.0 - decay(dt / model.restS);
+    const double stop = dt / model.transitS, turn = dt / model.courseS;
+    const double changes = 1.0 - decay(stop + turn);
+    const double stops = changes * stop / (stop + turn), turns = changes - stops;
+    // The likelihood of what comes later, given the mode now, sums over the modes to come: the same sum with
+    // the probabilities of change transposed.
+    const double intoRest = forward ? stops : starts, intoTransit = forward ? starts : stops;
+    Gaussian rest = mixture[0], transit = mixture[1];
+    const Gaussian toRest = redrawn(transit, model.speedMs[0], intoRest);
+    const Gaussian toTransit = redrawn(rest, model.speedMs[1], intoTransit);
+    const Gaussian turned = redrawn(transit, model.speedMs[1], turns);
+    rest.weight *= 1.0 - starts;
+    transit.weight *= 1.0 - changes;
+    mixture[0] = merged<2>({rest, toRest});
+    mixture[1] = merged<3>({transit, toTransit, turned});
+    const double slowKeep = decay(dt / model.slowTimeS), sign = forward ? 1.0 : -1.0;
+    for (std::size_t k = 0; k < modes; ++k)
+        carry(mixture[k], Drift(model.speedMs[k], model.memoryS[k], dt), slowKeep, sign, leapVar);
+}
+
+double speedOf(const MotionModel &model, Aid aid, std::size_t mode)
+{
+    return aid == Aid::Velocity ? model.aidedSpeedMs : model.speedMs[mode];
 }
 
 /// A symmetric 3 x 3 matrix in the order pp pv pu vv vu uu.
@@ -148,7 +178,7 @@ Symmetric covarianceOf(const Gaussian &g)
 
 } // namespace
 
-Mixture vague(const MotionModel &model, double x, double y)
+Mixture vague(const MotionModel &model, Aid aid, double x, double y)
 {
     Mixture mixture;
     for (std::size_t k = 0; k < modes; ++k) {
@@ -156,43 +186,47 @@ Mixture vague(const MotionModel &model, double x, double y)
         g.x[0] = x;
         g.y[0] = y;
         g.pp = 1e6;
-        g.vv = model.speedMs[k] * model.speedMs[k];
+        g.vv = speedOf(model, aid, k) * speedOf(model, aid, k);
         g.uu = 1.0;
-        g.logWeight = -std::numbers::ln2;
+        g.weight = 1.0 / modes;
     }
     return mixture;
 }
 
-void advance(Mixture &mixture, const MotionModel &model, double dt, Direction direction, double leapVar)
+void advance(Mixture &mixture, const MotionModel &model, double dt, Direction direction, Aid aid,
+             double leapVar)
 {
-    if (!(dt > 0.0))
-        return;
-    const Step s(model, dt);
-    Gaussian rest = mixture[0], transit = mixture[1];
     const bool forward = direction == Direction::Forward;
-    // The likelihood of what comes later, given the mode now, sums over the modes to come: the same sum with
-    // the probabilities of change transposed.
-    const double intoRest = forward ? s.logTransitStops : s.logRestStarts;
-    const double intoTransit = forward ? s.logRestStarts : s.logTransitStops;
-    const Gaussian toRest = redrawn(transit, model.speedMs[0], intoRest);
-    const Gaussian toTransit = redrawn(rest, model.speedMs[1], intoTransit);
-    const Gaussian turned = redrawn(transit, model.speedMs[1], s.logTransitTurns);
-    rest.logWeight += s.logRestStays;
-    transit.logWeight += s.logTransitStays;
-    mixture[0] = merged<2>({rest, toRest});
-    mixture[1] = merged<3>({transit, toTransit, turned});
-    const double sign = forward ? 1.0 : -1.0;
-    carry(mixture[0], s, 0, sign, leapVar);
-    carry(mixture[1], s, 1, sign, leapVar);
+    if (!(dt > 0.0)) {
+        for (Gaussian &g : mixture)
+            g.pp += leapVar;
+    } else if (aid == Aid::Velocity) {
+        const Drift drift(model.aidedSpeedMs, model.aidedMemoryS, dt);
+        for (Gaussian &g : mixture)
+            carry(g, drift, decay(dt / model.slowTimeS), forward ? 1.0 : -1.0, leapVar);
+    } else if (dt <= longestStepS) {
+        stepUnaided(mixture, model, dt, forward, leapVar);
+    } else {
+        const int steps = std::min(static_cast<int>(std::ceil(dt / longestStepS)), 240);
+        for (int i = 0; i < steps; ++i)
+            stepUnaided(mixture, model, dt / steps, forward, leapVar / steps);
+    }
 }
 
-double update(Mixture &mixture, const Measurement &z)
+void enter(Mixture &mixture, const MotionModel &model, Aid aid)
+{
+    for (std::size_t k = 0; k < modes; ++k)
+        mixture[k] = redrawn(mixture[k], speedOf(model, aid, k), 1.0);
+}
+
+Agreement update(Mixture &mixture, const Measurement &z)
 {
     const double a = z.slowM;
-    double top = -std::numeric_limits<double>::infinity();
-    for (Gaussian &g : mixture) {
+    std::array<double, modes> exponent{}, perVariance{};
+    for (std::size_t k = 0; k < modes; ++k) {
+        Gaussian &g = mixture[k];
         const double hp = g.pp + a * g.pu, hv = g.pv + a * g.vu, hu = g.pu + a * g.uu;
-        const double s = hp + a * hu + z.whiteVar, inverse = 1.0 / s;
+        const double inverse = 1.0 / (hp + a * hu + z.whiteVar);
         const double ex = z.x - g.x[0] - a * g.x[2], ey = z.y - g.y[0] - a * g.y[2];
         const double kp = hp * inverse, kv = hv * inverse, ku = hu * inverse;
         g.x[0] += kp * ex;
@@ -207,35 +241,28 @@ double update(Mixture &mixture, const Measurement &z)
         g.vv -= kv * hv;
         g.vu -= kv * hu;
         g.uu -= ku * hu;
-        g.logWeight -= 0.5 * (ex * ex + ey * ey) * inverse + std::log(2.0 * std::numbers::pi * s);
-        top = std::max(top, g.logWeight);
+        exponent[k] = 0.5 * (ex * ex + ey * ey) * inverse;
+        perVariance[k] = inverse;
     }
+    const double least = std::min(exponent[0], exponent[1]);
     double sum = 0;
-    for (const Gaussian &g : mixture)
-        sum += std::exp(g.logWeight - top);
-    const double total = top + std::log(sum);
+    for (std::size_t k = 0; k < modes; ++k) {
+        const double above = exponent[k] - least;
+        mixture[k].weight *= perVariance[k] * (above > 0.0 ? std::exp(-above) : 1.0);
+        sum += mixture[k].weight;
+    }
     for (Gaussian &g : mixture)
-        g.logWeight -= total;
-    return total;
+        g.weight = std::max(leastWeight, g.weight / sum);
+    return {std::log(sum / (2.0 * std::numbers::pi)) - least, least};
 }
 
-void normalize(Mixture &mixture)
-{
-    double top = -std::numeric_limits<double>::infinity(), sum = 0;
-    for (const Gaussian &g : mixture)
-        top = std::max(top, g.logWeight);
-    for (const Gaussian &g : mixture)
-        sum += std::exp(g.logWeight - top);
-    for (Gaussian &g : mixture)
-        g.logWeight -= top + std::log(sum);
-}
-
-Mixture combine(const Mixture &forward, const Mixture &backward, const MotionModel &model)
+Mixture combine(const Mixture &forward, const Mixture &backward, const MotionModel &model, Aid aid)
 {
     Mixture result;
+    std::array<double, modes> logWeight{};
     for (std::size_t k = 0; k < modes; ++k) {
         const Gaussian &f = forward[k], &b = backward[k];
-        const double prior = 1.0 / (model.speedMs[k] * model.speedMs[k]);
+        const double prior = 1.0 / (speedOf(model, aid, k) * speedOf(model, aid, k));
         const Symmetric fc = covarianceOf(f), bc = covarianceOf(b);
         const double fd = fc.determinant(), bd = bc.determinant();
         const Symmetric fi = fc.inverse(fd), bi = bc.inverse(bd);
@@ -251,21 +278,23 @@ Mixture combine(const Mixture &forward, const Mixture &backward, const MotionMod
         r.vv = cov.vv;
         r.vu = cov.vu;
         r.uu = cov.uu;
-        r.logWeight =
-            f.logWeight + b.logWeight - std::log(fd) - std::log(bd) - std::log(prior) - std::log(id);
+        logWeight[k] = std::log(f.weight * b.weight / (fd * bd * prior * id));
         const auto axis = [&](const std::array<double, 3> &fm, const std::array<double, 3> &bm) {
             // about the forward position, so that no large coordinates are squared
             const std::array<double, 3> a{0.0, fm[1], fm[2]}, c{bm[0] - fm[0], bm[1], bm[2]};
             const auto fa = fi.times(a), bb = bi.times(c);
             const std::array<double, 3> eta{fa[0] + bb[0], fa[1] + bb[1], fa[2] + bb[2]};
             std::array<double, 3> mean = cov.times(eta);
-            r.logWeight -= 0.5 * (dot(a, fa) + dot(c, bb) - dot(eta, mean));
+            logWeight[k] -= 0.5 * (dot(a, fa) + dot(c, bb) - dot(eta, mean));
             mean[0] += fm[0];
             return mean;
         };
         r.x = axis(f.x, b.x);
         r.y = axis(f.y, b.y);
     }
+    const double top = std::max(logWeight[0], logWeight[1]);
+    for (std::size_t k = 0; k < modes; ++k)
+        result[k].weight = std::exp(logWeight[k] - top);
     normalize(result);
     return result;
 }

@@ -4,94 +4,148 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <span>
 
 namespace holdfast::nav_detail
 {
 namespace
 {
 
-constexpr std::size_t fewest = 60;
+constexpr std::size_t fewest = 60;      ///< nodes; with less the stated defaults are better than a guess
+constexpr std::size_t mostNodes = 3600; ///< looked at, in blocks spread over the dive
+constexpr std::size_t blocks = 6;
 constexpr std::size_t dimensions = 6;
 using Point = std::array<double, dimensions>;
+enum Dimension : std::size_t { White, SlowRate, Slow, Speed, RestSpeed, AidedSpeed };
 
-/// The searched values on scales where a unit step means much the same everywhere.
+/// The searched values as logarithms. Of the errors the fixes tell the white deviation and the rate at which
+/// the slow part wanders (its variance over its time) sharply, its whole deviation only vaguely; these three
+/// are looked for.
 Point pointOf(const SwitchingParameters &p)
 {
-    return {std::log(p.sigmaScale),       std::log(p.slowShare / (1.0 - p.slowShare)),
-            std::log(p.motion.slowTimeS), std::log(p.motion.speedMs[1]),
-            std::log(p.motion.restS),     std::log(p.motion.transitS)};
+    const double scale = std::log(p.sigmaScale), slow = scale + 0.5 * std::log(p.slowShare);
+    return {scale + 0.5 * std::log(1.0 - p.slowShare),
+            2.0 * slow - std::log(p.motion.slowTimeS),
+            slow,
+            std::log(p.motion.speedMs[1]),
+            std::log(p.motion.speedMs[0]),
+            std::log(p.motion.aidedSpeedMs)};
 }
 
 SwitchingParameters parametersAt(const Point &at, const SwitchingParameters &start)
 {
     SwitchingParameters p = start;
-    p.sigmaScale = std::exp(at[0]);
-    p.slowShare = 1.0 / (1.0 + std::exp(-at[1]));
-    p.motion.slowTimeS = std::exp(at[2]);
-    p.motion.speedMs[1] = std::exp(at[3]);
-    p.motion.restS = std::exp(at[4]);
-    p.motion.transitS = std::exp(at[5]);
-    p.motion.courseS = 2.0 * p.motion.transitS;
+    const double white = std::exp(2.0 * at[White]), slow = std::exp(2.0 * at[Slow]);
+    p.sigmaScale = std::sqrt(white + slow);
+    p.slowShare = slow / (white + slow);
+    p.motion.slowTimeS = std::clamp(std::exp(2.0 * at[Slow] - at[SlowRate]), 1.0, 3600.0);
+    p.motion.speedMs[1] = std::exp(at[Speed]);
+    p.motion.speedMs[0] = std::exp(at[RestSpeed]);
+    p.motion.aidedSpeedMs = std::exp(at[AidedSpeed]);
     return p;
 }
 
-/// How sure the stated values are before the data speak: standard deviations on the scales of Point.
-constexpr Point priorSpread{1.0, 1.5, 0.9, 0.03, 0.2, 0.2};
+double penalty(double deviation, double below, double above)
+{
+    const double d = deviation / (deviation < 0.0 ? below : above);
+    return 0.5 * d * d;
+}
 
+/// How sure the stated values are before the data speak, as standard deviations of logarithms. Without the
+/// data against it, much of the error is slow: a slow error mistaken for motion makes a false radius, the
+/// opposite only a wide one. The speed hardly gives way downward: a dive's long slow descent must not make
+/// its short transits improbable.
 double logPrior(const Point &at, const Point &start)
 {
+    Point d{};
+    for (std::size_t k = 0; k < dimensions; ++k)
+        d[k] = at[k] - start[k];
+    const double logTime = 2.0 * d[Slow] - d[SlowRate];
+    return -penalty(d[White], 1.0, 1.0) - penalty(d[Slow] - d[White], 1.2, 0.3) - penalty(logTime, 0.6, 0.6) -
+           penalty(d[Speed], 0.05, 0.7) - penalty(d[RestSpeed], 0.8, 0.5) - penalty(d[AidedSpeed], 0.7, 0.7);
+}
+
+/// Log likelihood of a stretch of nodes by the forward filter.
+double logLikelihood(std::span<const Node> nodes, const SwitchingParameters &p)
+{
+    const double slow = p.sigmaScale * std::sqrt(p.slowShare);
+    const double white = p.sigmaScale * p.sigmaScale * (1.0 - p.slowShare);
+    const auto first = std::ranges::find_if(nodes, [](const Node &node) { return node.count > 0.0; });
+    if (first == nodes.end())
+        return 0.0;
+    Mixture mixture = vague(p.motion, nodes.front().aid, first->x, first->y);
     double sum = 0;
-    for (std::size_t k = 0; k < dimensions; ++k) {
-        const double d = (at[k] - start[k]) / priorSpread[k];
-        sum -= 0.5 * d * d;
+    for (std::size_t i = 0; i < nodes.size(); ++i) {
+        if (i > 0) {
+            if (nodes[i].aid != nodes[i - 1].aid)
+                enter(mixture, p.motion, nodes[i].aid);
+            advance(mixture, p.motion, nodes[i].t - nodes[i - 1].t, Direction::Forward, nodes[i].aid,
+                    nodes[i].leapVar);
+        }
+        if (nodes[i].count > 0.0)
+            sum += update(mixture, measurementOf(nodes[i], slow, white)).logDensity;
     }
     return sum;
 }
 
-/// Log likelihood of the accepted fixes by the forward filter.
-double logLikelihood(std::span<const Fix> fixes, const SwitchingParameters &p)
+/// The slow deviation is told so vaguely that its most probable value is a poor one to state a radius by: the
+/// root of the posterior mean of the variance, along the line where its rate stays.
+template <typename Value>
+double meanSlow(const Value &value, const Point &best, double bestValue)
 {
-    Mixture mixture = vague(p.motion, fixes.front().x, fixes.front().y);
-    double sum = 0, before = fixes.front().t;
-    for (const Fix &fix : fixes) {
-        advanceOver(mixture, p.motion, fix.t - before, Direction::Forward,
-                    fix.leapBefore ? leapVariance(1e4) : 0.0);
-        before = fix.t;
-        sum += update(mixture, measurementOf(fix, p));
+    double sum = 0, mean = 0;
+    for (int k = -4; k <= 4; ++k) {
+        Point tried = best;
+        tried[Slow] += 0.15 * k;
+        const double weight = k == 0 ? 1.0 : std::exp(value(tried) - bestValue);
+        sum += weight;
+        mean += weight * std::exp(2.0 * tried[Slow]);
     }
-    return sum;
+    return 0.5 * std::log(mean / sum);
+}
+
+std::vector<std::span<const Node>> sampled(std::span<const Node> nodes)
+{
+    if (nodes.size() <= mostNodes)
+        return {nodes};
+    std::vector<std::span<const Node>> result;
+    const std::size_t length = mostNodes / blocks;
+    for (std::size_t b = 0; b < blocks; ++b)
+        result.push_back(nodes.subspan(b * (nodes.size() - length) / (blocks - 1), length));
+    return result;
 }
 
 } // namespace
 
-std::optional<SwitchingParameters> searchParameters(const std::vector<Fix> &fixes,
+std::optional<SwitchingParameters> searchParameters(std::span<const Node> nodes,
                                                     const SwitchingParameters &start)
 {
-    std::vector<Fix> used;
-    for (const Fix &fix : fixes)
-        if (fix.accepted)
-            used.push_back(fix);
-    if (used.size() < fewest)
+    const auto isAided = [](const Node &node) { return node.count > 0.0 && node.aid == Aid::Velocity; };
+    const auto isAcoustic = [](const Node &node) { return node.count > 0.0 && node.acoustic; };
+    if (static_cast<std::size_t>(std::ranges::count_if(nodes, isAcoustic)) < fewest)
         return std::nullopt;
+    const auto aided = static_cast<std::size_t>(std::ranges::count_if(nodes, isAided));
+    const auto stretches = sampled(nodes);
     const Point origin = pointOf(start);
     const auto value = [&](const Point &at) {
-        return logLikelihood(used, parametersAt(at, start)) + logPrior(at, origin);
+        const SwitchingParameters p = parametersAt(at, start);
+        double sum = logPrior(at, origin);
+        for (const auto &stretch : stretches)
+            sum += logLikelihood(stretch, p);
+        return sum;
     };
-    Point best = origin;
+    Point best = origin, step{0.2, 0.8, 0.4, 0.4, 0.4, 0.5};
+    if (aided < fewest)
+        step[AidedSpeed] = 0.0;
     double bestValue = value(best);
-    Point step;
-    step.fill(0.6);
-    for (int round = 0; round < 12; ++round)
+    for (int round = 0; round < 8; ++round)
         for (std::size_t k = 0; k < dimensions; ++k) {
-            if (std::abs(step[k]) < 0.08)
+            if (std::abs(step[k]) < (k == White ? 0.01 : 0.1))
                 continue;
             bool improved = false;
             for (const double sign : {1.0, -1.0}) {
                 Point tried = best;
                 tried[k] += sign * step[k];
-                const double v = value(tried);
-                if (v > bestValue) {
+                if (const double v = value(tried); v > bestValue) {
                     bestValue = v;
                     best = tried;
                     step[k] *= sign; // the same way first next time
@@ -99,8 +153,9 @@ std::optional<SwitchingParameters> searchParameters(const std::vector<Fix> &fixe
                     break;
                 }
             }
-            step[k] *= improved ? 1.3 : 0.5;
+            step[k] *= improved ? 1.2 : 0.45;
         }
+    best[Slow] = meanSlow(value, best, bestValue);
     return parametersAt(best, start);
 }
 

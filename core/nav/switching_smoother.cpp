@@ -10,15 +10,8 @@ namespace holdfast::nav_detail
 namespace
 {
 
-constexpr double longestStepS = 15.0;
 constexpr double outlierReachM = 400.0; ///< typical reach of gross acoustic outliers (common practice)
-
-/// Log density of a measurement under a mixture with normalized weights.
-double logDensity(const Mixture &mixture, const Measurement &z)
-{
-    Mixture copy = mixture;
-    return update(copy, z);
-}
+constexpr double surprising = 4.0;      ///< Agreement::surprise above this calls for a closer look
 
 /// Log density of a gross outlier at a distance from where the vehicle is: any direction alike, any distance
 /// up to the reach alike, so that it thins out with the distance.
@@ -31,13 +24,16 @@ double logOutlierDensity(double metres)
 Estimate momentsOf(const Mixture &mixture)
 {
     Estimate e;
+    double sum = 0;
     for (const Gaussian &g : mixture) {
-        const double w = std::exp(g.logWeight);
-        e.x += w * g.x[0];
-        e.y += w * g.y[0];
+        sum += g.weight;
+        e.x += g.weight * g.x[0];
+        e.y += g.weight * g.y[0];
     }
+    e.x /= sum;
+    e.y /= sum;
     for (const Gaussian &g : mixture) {
-        const double w = std::exp(g.logWeight), dx = g.x[0] - e.x, dy = g.y[0] - e.y;
+        const double w = g.weight / sum, dx = g.x[0] - e.x, dy = g.y[0] - e.y;
         e.xx += w * (g.pp + dx * dx);
         e.xy += w * dx * dy;
         e.yy += w * (g.pp + dy * dy);
@@ -45,131 +41,150 @@ Estimate momentsOf(const Mixture &mixture)
     return e;
 }
 
+double share(double part, double whole)
+{
+    return whole > 0.0 ? std::clamp(part / whole, 0.0, 1.0) : 1.0;
+}
+
 } // namespace
 
-Measurement measurementOf(const Fix &fix, const SwitchingParameters &p)
+SwitchingSmoother::SwitchingSmoother(const SwitchingParameters &parameters, const VelocityAid &aid)
+    : m_parameters(parameters), m_aid(aid),
+      m_slowFactor(parameters.sigmaScale * std::sqrt(parameters.slowShare)),
+      m_whiteFactor(parameters.sigmaScale * parameters.sigmaScale * (1.0 - parameters.slowShare))
 {
-    if (fix.source != PositionSource::Acoustic)
-        return {fix.x, fix.y, 0.0, fix.sigmaM * fix.sigmaM};
-    const double sigma = p.sigmaScale * fix.sigmaM;
-    return {fix.x, fix.y, sigma * std::sqrt(p.slowShare), sigma * sigma * (1.0 - p.slowShare)};
 }
 
-void advanceOver(Mixture &mixture, const MotionModel &model, double dt, Direction direction, double leapVar)
+void SwitchingSmoother::run(const std::vector<Fix> &fixes)
 {
-    if (dt <= 0.0) {
-        for (Gaussian &g : mixture)
-            g.pp += leapVar;
-        return;
-    }
-    const int steps = std::clamp(static_cast<int>(std::ceil(dt / longestStepS)), 1, 240);
-    for (int i = 0; i < steps; ++i)
-        advance(mixture, model, dt / steps, direction, leapVar / steps);
-}
-
-double leapVariance(double metres)
-{
-    return metres * metres + 1e4;
-}
-
-SwitchingSmoother::SwitchingSmoother(const std::vector<Fix> &fixes, const SwitchingParameters &parameters)
-    : m_fixes(fixes), m_parameters(parameters)
-{
-    m_times.reserve(fixes.size());
-    for (const Fix &fix : fixes)
-        m_times.push_back(fix.t);
-}
-
-double SwitchingSmoother::leapBetween(std::size_t before, std::size_t after) const
-{
-    // the mark is on the first accepted fix after the leap; rejected fixes between do not carry it
-    if (!m_fixes[after].leapBefore)
-        return 0.0;
-    return leapVariance(
-        std::hypot(m_fixes[after].x - m_fixes[before].x, m_fixes[after].y - m_fixes[before].y));
-}
-
-void SwitchingSmoother::run()
-{
-    const std::size_t n = m_fixes.size();
     const MotionModel &model = m_parameters.motion;
+    m_nodes = nodesOf(fixes, m_aid);
+    const std::size_t n = m_nodes.size();
+    m_times.resize(n);
     m_forward.resize(n);
     m_backward.resize(n);
-    const auto isAccepted = [](const Fix &f) { return f.accepted; };
-    const auto first = std::ranges::find_if(m_fixes, isAccepted);
-    const auto last = std::find_if(m_fixes.rbegin(), m_fixes.rend(), isAccepted);
-    Mixture mixture = vague(model, first->x, first->y);
+    m_surprising.assign(n, false);
+    const auto take = [this](Mixture &mixture, std::size_t i) {
+        if (m_nodes[i].count > 0.0 &&
+            update(mixture, measurementOf(m_nodes[i], m_slowFactor, m_whiteFactor)).surprise > surprising)
+            m_surprising[i] = true;
+    };
+    const auto measured = [](const Node &node) { return node.count > 0.0; };
+    const auto first = std::ranges::find_if(m_nodes, measured);
+    const auto last = std::find_if(m_nodes.rbegin(), m_nodes.rend(), measured);
+    Mixture mixture = vague(model, m_nodes.front().aid, first->x, first->y);
     for (std::size_t i = 0; i < n; ++i) {
-        if (i > 0)
-            advanceOver(mixture, model, m_times[i] - m_times[i - 1], Direction::Forward,
-                        leapBetween(i - 1, i));
-        if (m_fixes[i].accepted)
-            update(mixture, measurementOf(m_fixes[i], m_parameters));
+        const Node &node = m_nodes[i];
+        m_times[i] = node.t;
+        if (i > 0) {
+            if (node.aid != m_nodes[i - 1].aid)
+                enter(mixture, model, node.aid);
+            advance(mixture, model, node.t - m_nodes[i - 1].t, Direction::Forward, node.aid, node.leapVar);
+        }
+        take(mixture, i);
         m_forward[i] = mixture;
     }
-    mixture = vague(model, last->x, last->y);
+    mixture = vague(model, m_nodes.back().aid, last->x, last->y);
     for (std::size_t i = n; i-- > 0;) {
-        if (i + 1 < n)
-            advanceOver(mixture, model, m_times[i + 1] - m_times[i], Direction::Backward,
-                        leapBetween(i, i + 1));
-        if (m_fixes[i].accepted)
-            update(mixture, measurementOf(m_fixes[i], m_parameters));
+        if (i + 1 < n) {
+            const Node &later = m_nodes[i + 1];
+            if (i + 2 < n && later.aid != m_nodes[i + 2].aid)
+                enter(mixture, model, later.aid);
+            advance(mixture, model, later.t - m_nodes[i].t, Direction::Backward, later.aid, later.leapVar);
+        }
+        take(mixture, i);
         m_backward[i] = mixture;
     }
 }
 
-std::size_t SwitchingSmoother::judge(std::vector<Fix> &fixes, double outlierShare) const
+SwitchingSmoother::Pair SwitchingSmoother::around(double t, std::size_t before, std::size_t after) const
 {
     const MotionModel &model = m_parameters.motion;
-    const double odds = std::log((1.0 - outlierShare) / outlierShare);
-    const std::size_t n = fixes.size();
-    std::size_t changed = 0;
-    for (std::size_t i = 0; i < n; ++i) {
-        if (fixes[i].source != PositionSource::Acoustic)
-            continue;
-        Mixture before = i > 0 ? m_forward[i - 1] : vague(model, fixes[i].x, fixes[i].y);
-        Mixture after = i + 1 < n ? m_backward[i + 1] : vague(model, fixes[i].x, fixes[i].y);
-        if (i > 0)
-            advanceOver(before, model, m_times[i] - m_times[i - 1], Direction::Forward,
-                        leapBetween(i - 1, i));
-        if (i + 1 < n)
-            advanceOver(after, model, m_times[i + 1] - m_times[i], Direction::Backward,
-                        leapBetween(i, i + 1));
-        const Mixture others = combine(before, after, model);
-        const Estimate e = momentsOf(others);
-        const double inlier = logDensity(others, measurementOf(fixes[i], m_parameters));
-        // an outlier is off from a place that is itself known only so well
-        const double off = std::hypot(fixes[i].x - e.x, fixes[i].y - e.y);
-        const double outlier = logOutlierDensity(std::sqrt(off * off + e.xx + e.yy));
-        const bool accepted = inlier + odds > outlier;
-        changed += accepted != fixes[i].accepted ? 1U : 0U;
-        fixes[i].accepted = accepted;
+    const std::size_t n = m_nodes.size();
+    Pair pair;
+    pair.aid = after < n ? m_nodes[after].aid : Aid::None;
+    if (before > 0) {
+        const Node &node = m_nodes[before - 1];
+        pair.before = m_forward[before - 1];
+        if (node.aid != pair.aid)
+            enter(pair.before, model, pair.aid);
+        const double leap =
+            before < n ? m_nodes[before].leapVar * share(t - node.t, m_nodes[before].t - node.t) : 0.0;
+        advance(pair.before, model, t - node.t, Direction::Forward, pair.aid, leap);
     }
+    if (after < n) {
+        const Node &node = m_nodes[after];
+        pair.after = m_backward[after];
+        if (after + 1 < n && m_nodes[after + 1].aid != pair.aid)
+            enter(pair.after, model, pair.aid);
+        const double leap = after > 0 ? node.leapVar * share(node.t - t, node.t - m_nodes[after - 1].t) : 0.0;
+        advance(pair.after, model, node.t - t, Direction::Backward, pair.aid, leap);
+    }
+    if (before == 0)
+        pair.before = vague(model, pair.aid, pair.after[0].x[0], pair.after[0].y[0]);
+    if (after >= n)
+        pair.after = vague(model, pair.aid, pair.before[0].x[0], pair.before[0].y[0]);
+    return pair;
+}
+
+std::size_t SwitchingSmoother::judge(std::vector<Fix> &fixes, double outlierShare) const
+{
+    const double odds = std::log((1.0 - outlierShare) / outlierShare);
+    const auto isInlier = [&](const Fix &fix, std::size_t before, std::size_t after) {
+        const Pair pair = around(fix.t, before, after);
+        Mixture others = combine(pair.before, pair.after, m_parameters.motion, pair.aid);
+        const Displacement moved = m_aid.displacement(fix.t);
+        const Node alone{fix.t, fix.x - moved.x, fix.y - moved.y, fix.sigmaM, 1.0, true, 0.0, Aid::None, 0,
+                         0};
+        const Estimate e = momentsOf(others);
+        const double inlier = update(others, measurementOf(alone, m_slowFactor, m_whiteFactor)).logDensity;
+        // an outlier is off from a place that is itself known only so well
+        const double dx = alone.x - e.x, dy = alone.y - e.y;
+        return inlier + odds > logOutlierDensity(std::sqrt(dx * dx + dy * dy + e.xx + e.yy));
+    };
+    std::size_t changed = 0, kept = 0;
+    std::vector<bool> judged(fixes.size());
+    for (std::size_t i = 0; i < fixes.size(); ++i)
+        judged[i] = fixes[i].accepted;
+    for (std::size_t k = 0; k < m_nodes.size(); ++k)
+        for (std::uint32_t i = m_nodes[k].firstFix; i < m_nodes[k].endFix; ++i)
+            if (m_nodes[k].acoustic && fixes[i].accepted && (m_surprising[k] || standsOut(fixes[i], k)))
+                judged[i] = isInlier(fixes[i], k, k + 1);
+    for (std::size_t i = 0; i < fixes.size(); ++i) {
+        if (!fixes[i].accepted) {
+            const auto next =
+                static_cast<std::size_t>(std::ranges::upper_bound(m_times, fixes[i].t) - m_times.begin());
+            judged[i] = isInlier(fixes[i], next, next);
+        }
+        kept += judged[i] ? 1U : 0U;
+        changed += judged[i] != fixes[i].accepted ? 1U : 0U;
+    }
+    if (kept == 0)
+        return 0; // fixes that all contradict each other: the first judgement stands
+    for (std::size_t i = 0; i < fixes.size(); ++i)
+        fixes[i].accepted = judged[i];
     return changed;
+}
+
+bool SwitchingSmoother::standsOut(const Fix &fix, std::size_t k) const
+{
+    const Node &node = m_nodes[k];
+    if (node.count < 2.0)
+        return false;
+    const Displacement moved = m_aid.displacement(fix.t);
+    return std::hypot(fix.x - moved.x - node.x, fix.y - moved.y - node.y) >
+           3.0 * m_parameters.sigmaScale * fix.sigmaM + 0.3;
 }
 
 Estimate SwitchingSmoother::at(double t) const
 {
-    const MotionModel &model = m_parameters.motion;
     const auto next = static_cast<std::size_t>(std::ranges::upper_bound(m_times, t) - m_times.begin());
-    const std::size_t n = m_times.size();
-    Mixture before, after;
-    double leap = 0.0;
-    if (next > 0 && next < n)
-        leap = leapBetween(next - 1, next) / std::max(1e-9, m_times[next] - m_times[next - 1]);
-    if (next > 0) {
-        before = m_forward[next - 1];
-        advanceOver(before, model, t - m_times[next - 1], Direction::Forward, leap * (t - m_times[next - 1]));
-    }
-    if (next < n) {
-        after = m_backward[next];
-        advanceOver(after, model, m_times[next] - t, Direction::Backward, leap * (m_times[next] - t));
-    }
-    if (next == 0)
-        before = vague(model, after[0].x[0], after[0].y[0]);
-    if (next == n)
-        after = vague(model, before[0].x[0], before[0].y[0]);
-    return momentsOf(combine(before, after, model));
+    const Pair pair = around(t, next, next);
+    Estimate e = momentsOf(combine(pair.before, pair.after, m_parameters.motion, pair.aid));
+    const Displacement moved = m_aid.displacement(t);
+    e.x += moved.x;
+    e.y += moved.y;
+    return e;
 }
 
 } // namespace holdfast::nav_detail

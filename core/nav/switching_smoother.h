@@ -5,7 +5,10 @@
 
 #include "nav/switching_filter.h"
 #include "nav/track_detail.h"
+#include "nav/velocity_aid.h"
 
+#include <optional>
+#include <span>
 #include <vector>
 
 namespace holdfast::nav_detail
@@ -18,25 +21,40 @@ struct SwitchingParameters {
     double slowShare = 0.3;
 };
 
-/// A fix as the filter takes it: only acoustic errors have a slow part.
-[[nodiscard]] Measurement measurementOf(const Fix &fix, const SwitchingParameters &p);
+/// A moment at which the filter stops: a measured place, or a border of the velocity log.
+struct Node {
+    double t = 0;
+    double x = 0, y = 0; ///< mean of its fixes, less the displacement that the velocity log tells
+    double sigmaM = 0;   ///< stated deviation of one fix
+    double count = 0;    ///< fixes in it; 0: a border
+    bool acoustic = true;
+    double leapVar = 0;  ///< added on the way here from the node before
+    Aid aid = Aid::None; ///< on the way here from the node before
+    std::uint32_t firstFix = 0,
+                  endFix = 0; ///< its fixes lie in this range of indices (rejected ones among them)
+};
 
-/// advance() in steps short enough for its single change of mode.
-void advanceOver(Mixture &mixture, const MotionModel &model, double dt, Direction direction,
-                 double leapVar = 0.0);
+/// The accepted fixes, those of a dense log grouped over up to 4 s (within which all motion is straight and
+/// the slow error one), and the borders of the velocity log.
+[[nodiscard]] std::vector<Node> nodesOf(const std::vector<Fix> &fixes, const VelocityAid &aid);
 
-/// The added variance, m², that lets the filter follow a vehicle that was moved by `metres`.
-[[nodiscard]] double leapVariance(double metres);
+/// A node as the filter takes it: only acoustic errors have a slow part.
+[[nodiscard]] inline Measurement measurementOf(const Node &node, double slowFactor, double whiteFactor)
+{
+    const double var = node.sigmaM * node.sigmaM / node.count;
+    if (!node.acoustic)
+        return {node.x, node.y, 0.0, var};
+    return {node.x, node.y, node.sigmaM * slowFactor, var * whiteFactor};
+}
 
 /// Both passes over the fixes and the posterior at any instant.
 class SwitchingSmoother
 {
 public:
-    /// `fixes` must outlive the smoother and not change in place or time; those not accepted are passed over.
-    SwitchingSmoother(const std::vector<Fix> &fixes, const SwitchingParameters &parameters);
+    SwitchingSmoother(const SwitchingParameters &parameters, const VelocityAid &aid);
 
     /// Runs both passes for the fixes as judged.
-    void run();
+    void run(const std::vector<Fix> &fixes);
 
     /// Judges each acoustic fix by what all the others say of its place, against gross outliers of the stated
     /// share; gives how many judgements changed. Needs run() before, and again after.
@@ -45,18 +63,32 @@ public:
     [[nodiscard]] Estimate at(double t) const;
 
 private:
-    [[nodiscard]] double leapBetween(std::size_t before, std::size_t after) const;
+    struct Pair {
+        Mixture before, after;
+        Aid aid = Aid::None;
+    };
+    /// What the nodes up to `before` (its index + 1; 0: none) and from `after` on say of time t.
+    [[nodiscard]] Pair around(double t, std::size_t before, std::size_t after) const;
+    [[nodiscard]] bool standsOut(const Fix &fix, std::size_t node) const;
 
-    const std::vector<Fix> &m_fixes;
     SwitchingParameters m_parameters;
+    VelocityAid m_aid;
+    double m_slowFactor, m_whiteFactor;
+    std::vector<Node> m_nodes;
     std::vector<double> m_times;
-    std::vector<Mixture> m_forward;  ///< after each fix
-    std::vector<Mixture> m_backward; ///< before each fix, it and the later ones included
+    std::vector<Mixture> m_forward;  ///< after each node
+    std::vector<Mixture> m_backward; ///< before each node, it and the later ones included
+    std::vector<bool> m_surprising;  ///< the node's measurement was unlikely from one side
 };
 
 /// Maximum a posteriori values of scale, slow share and time, and motion, from the accepted acoustic fixes.
 /// Gives nothing with too few of them.
-[[nodiscard]] std::optional<SwitchingParameters> searchParameters(const std::vector<Fix> &fixes,
+[[nodiscard]] std::optional<SwitchingParameters> searchParameters(std::span<const Node> nodes,
                                                                   const SwitchingParameters &start);
+
+/// The faults of the velocity log that fit the positions best (generalised least squares through the filter,
+/// with priors of 1 %, 1.5 degrees and 1 cm/s).
+[[nodiscard]] VelocityFault fitVelocityFault(std::span<const Node> nodes, const VelocityAid &aid,
+                                             const SwitchingParameters &parameters);
 
 } // namespace holdfast::nav_detail

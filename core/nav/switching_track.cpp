@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "nav/switching_smoother.h"
 
+#include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace holdfast::nav_detail
 {
@@ -11,10 +13,7 @@ namespace
 class SwitchingEstimator final : public Estimator
 {
 public:
-    SwitchingEstimator(const std::vector<Fix> &fixes, const SwitchingParameters &p) : m_smoother(fixes, p)
-    {
-        m_smoother.run();
-    }
+    SwitchingEstimator(const SwitchingParameters &p, const VelocityAid &aid) : m_smoother(p, aid) {}
     [[nodiscard]] SwitchingSmoother &smoother() { return m_smoother; }
     [[nodiscard]] Estimate at(double t) const override { return m_smoother.at(t); }
 
@@ -31,27 +30,47 @@ SwitchingParameters statedParameters(const TrackOptions &o)
     return p;
 }
 
+void report(TrackReport &r, const SwitchingParameters &p, const VelocityAid &aid)
+{
+    r.sigmaScale = p.sigmaScale;
+    r.slowShare = p.slowShare;
+    r.slowTimeS = p.motion.slowTimeS;
+    r.transitSpeedMs = p.motion.speedMs[1];
+    if (aid.empty())
+        return;
+    r.velocitiesUsed = aid.used();
+    r.velocityScale = 1.0 / (1.0 + aid.fault().scale);
+    r.velocityMisalignmentDeg = aid.fault().misalignmentRad * 180.0 / std::numbers::pi;
+    r.velocityForwardBiasMs = aid.fault().forwardBiasMs;
+    r.velocityStarboardBiasMs = aid.fault().starboardBiasMs;
+}
+
 } // namespace
 
 std::unique_ptr<const Estimator> makeSwitching(Track::Data &data)
 {
     SwitchingParameters p = statedParameters(data.options);
+    VelocityAid aid(data);
+    const auto fitAid = [&] {
+        if (!aid.empty())
+            aid.correct(fitVelocityFault(nodesOf(data.fixes, aid), aid, p));
+    };
+    fitAid();
     if (data.options.estimate)
-        if (const auto found = searchParameters(data.fixes, p)) {
+        if (const auto found = searchParameters(nodesOf(data.fixes, aid), p)) {
             p = *found;
             data.report.estimated = true;
         }
-    auto estimator = std::make_unique<SwitchingEstimator>(data.fixes, p);
+    fitAid();
+    auto estimator = std::make_unique<SwitchingEstimator>(p, aid);
+    estimator->smoother().run(data.fixes);
     for (int round = 0; round < 3; ++round) {
         if (estimator->smoother().judge(data.fixes, data.options.outlierShare) == 0)
             break;
-        estimator->smoother().run();
+        estimator->smoother().run(data.fixes);
     }
     settle(data);
-    data.report.sigmaScale = p.sigmaScale;
-    data.report.slowShare = p.slowShare;
-    data.report.slowTimeS = p.motion.slowTimeS;
-    data.report.transitSpeedMs = p.motion.speedMs[1];
+    report(data.report, p, aid);
     return estimator;
 }
 

@@ -98,8 +98,8 @@ struct TrackOptions {
 
     /// Share of the acoustic variance that neighbouring fixes have in common, 0 .. 0.95, and over how long
     /// (first-order Gauss-Markov). Defaults are from experience with ray bending and ship attitude errors.
-    double slowShare = 0.3;
-    double slowTimeS = 40.0;
+    double slowShare = 0.5;
+    double slowTimeS = 60.0;
 
     double transitSpeedMs = 0.17; ///< typical speed on one axis while under way, 0.01 .. 3
     double outlierShare = 0.03;   ///< expected share of gross outliers, 0.001 .. 0.3

@@ -108,7 +108,6 @@ void writeReport(Track::Data &data);
 /// leave the report's chosen values behind.
 std::unique_ptr<const Estimator> makeLinear(const Track::Data &data);
 std::unique_ptr<const Estimator> makeSwitching(Track::Data &data);
-std::unique_ptr<const Estimator> makeVelocityAided(Track::Data &data);
 std::unique_ptr<const Estimator> makeDeadReckoned(Track::Data &data);
 
 } // namespace holdfast::nav_detail

@@ -134,6 +134,10 @@ int trial(const std::string &folder, FixMethod method)
         "%s %s used %zu outliers %zu leaps %zu scale %.3f slow %.3f over %.1f s transit %.3f m/s  %.1f ms\n",
         folder.c_str(), textOf(method).toStdString().c_str(), r.used, r.outliers, r.leaps, r.sigmaScale,
         r.slowShare, r.slowTimeS, r.transitSpeedMs, ms);
+    if (r.velocityScale)
+        std::printf("  velocities %zu scale %.5f misalignment %.3f deg bias %.4f %.4f m/s\n",
+                    r.velocitiesUsed, *r.velocityScale, *r.velocityMisalignmentDeg, *r.velocityForwardBiasMs,
+                    *r.velocityStarboardBiasMs);
     return 0;
 }
 

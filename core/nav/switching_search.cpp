@@ -13,9 +13,9 @@ namespace
 constexpr std::size_t fewest = 60;      ///< nodes; with less the stated defaults are better than a guess
 constexpr std::size_t mostNodes = 3600; ///< looked at, in blocks spread over the dive
 constexpr std::size_t blocks = 6;
-constexpr std::size_t dimensions = 6;
+constexpr std::size_t dimensions = 7;
 using Point = std::array<double, dimensions>;
-enum Dimension : std::size_t { White, SlowRate, Slow, Speed, RestSpeed, AidedSpeed };
+enum Dimension : std::size_t { White, SlowRate, Slow, Speed, RestSpeed, Pace, AidedSpeed };
 
 /// The searched values as logarithms. Of the errors the fixes tell the white deviation and the rate at which
 /// the slow part wanders (its variance over its time) sharply, its whole deviation only vaguely; these three
@@ -28,6 +28,7 @@ Point pointOf(const SwitchingParameters &p)
             slow,
             std::log(p.motion.speedMs[1]),
             std::log(p.motion.speedMs[0]),
+            std::log(p.motion.restS),
             std::log(p.motion.aidedSpeedMs)};
 }
 
@@ -40,6 +41,10 @@ SwitchingParameters parametersAt(const Point &at, const SwitchingParameters &sta
     p.motion.slowTimeS = std::clamp(std::exp(2.0 * at[Slow] - at[SlowRate]), 1.0, 3600.0);
     p.motion.speedMs[1] = std::exp(at[Speed]);
     p.motion.speedMs[0] = std::exp(at[RestSpeed]);
+    p.motion.restS = std::exp(at[Pace]);
+    const double pace = p.motion.restS / start.motion.restS;
+    p.motion.transitS = pace * start.motion.transitS;
+    p.motion.courseS = pace * start.motion.courseS;
     p.motion.aidedSpeedMs = std::exp(at[AidedSpeed]);
     return p;
 }
@@ -61,7 +66,8 @@ double logPrior(const Point &at, const Point &start)
         d[k] = at[k] - start[k];
     const double logTime = 2.0 * d[Slow] - d[SlowRate];
     return -penalty(d[White], 1.0, 1.0) - penalty(d[Slow] - d[White], 1.2, 0.3) - penalty(logTime, 0.6, 0.6) -
-           penalty(d[Speed], 0.05, 0.7) - penalty(d[RestSpeed], 0.8, 0.5) - penalty(d[AidedSpeed], 0.7, 0.7);
+           penalty(d[Speed], 0.05, 0.7) - penalty(d[RestSpeed], 0.8, 0.5) - penalty(d[Pace], 0.3, 0.7) -
+           penalty(d[AidedSpeed], 0.7, 0.7);
 }
 
 /// Log likelihood of a stretch of nodes by the forward filter.
@@ -103,15 +109,56 @@ double meanSlow(const Value &value, const Point &best, double bestValue)
     return 0.5 * std::log(mean / sum);
 }
 
+/// Whether the vehicle keeps its depth about node i, so that it is at work and not on its way down or up: the
+/// means over half a minute before and after differ by less than 0.15 m/s. True where depths are missing.
+bool isLevel(std::span<const Node> nodes, std::size_t i)
+{
+    constexpr double reachS = 60.0;
+    const auto half = [&](std::ptrdiff_t way) {
+        double t = 0, depth = 0, n = 0;
+        for (auto k = static_cast<std::ptrdiff_t>(i) + (way > 0 ? 1 : 0);
+             k >= 0 && k < std::ssize(nodes) &&
+             std::abs(nodes[static_cast<std::size_t>(k)].t - nodes[i].t) <= reachS;
+             k += way)
+            if (const Node &node = nodes[static_cast<std::size_t>(k)]; node.count > 0.0) {
+                t += node.t;
+                depth += node.depthM;
+                n += 1.0;
+            }
+        return std::pair{t / n, depth / n};
+    };
+    const auto [tBefore, before] = half(-1);
+    const auto [tAfter, after] = half(1);
+    return !(std::abs(after - before) > 0.15 * (tAfter - tBefore));
+}
+
+/// The stretches to look at: where the vehicle is level, in blocks spread over the dive if that is more than
+/// needed.
 std::vector<std::span<const Node>> sampled(std::span<const Node> nodes)
 {
-    if (nodes.size() <= mostNodes)
-        return {nodes};
-    std::vector<std::span<const Node>> result;
-    const std::size_t length = mostNodes / blocks;
+    constexpr std::size_t length = mostNodes / blocks, apart = 8;
+    std::vector<std::span<const Node>> stretches;
+    std::size_t total = 0;
+    for (std::size_t from = 0; from < nodes.size();) {
+        std::size_t end = from;
+        const bool level = isLevel(nodes, from);
+        while (end < nodes.size() && end - from < length && isLevel(nodes, end) == level)
+            end += apart;
+        end = std::min(end, nodes.size());
+        if (level && end - from > apart) {
+            stretches.push_back(nodes.subspan(from, end - from));
+            total += end - from;
+        }
+        from = end;
+    }
+    if (total < fewest)
+        return {nodes.first(std::min(nodes.size(), mostNodes))};
+    if (total <= mostNodes)
+        return stretches;
+    std::vector<std::span<const Node>> chosen;
     for (std::size_t b = 0; b < blocks; ++b)
-        result.push_back(nodes.subspan(b * (nodes.size() - length) / (blocks - 1), length));
-    return result;
+        chosen.push_back(stretches[b * (stretches.size() - 1) / (blocks - 1)]);
+    return chosen;
 }
 
 } // namespace
@@ -133,7 +180,7 @@ std::optional<SwitchingParameters> searchParameters(std::span<const Node> nodes,
             sum += logLikelihood(stretch, p);
         return sum;
     };
-    Point best = origin, step{0.2, 0.8, 0.4, 0.4, 0.4, 0.5};
+    Point best = origin, step{0.2, 0.8, 0.4, 0.4, 0.4, 0.5, 0.5};
     if (aided < fewest)
         step[AidedSpeed] = 0.0;
     double bestValue = value(best);

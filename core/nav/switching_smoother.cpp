@@ -134,8 +134,11 @@ std::size_t SwitchingSmoother::judge(std::vector<Fix> &fixes, double outlierShar
         const Pair pair = around(fix.t, before, after);
         Mixture others = combine(pair.before, pair.after, m_parameters.motion, pair.aid);
         const Displacement moved = m_aid.displacement(fix.t);
-        const Node alone{fix.t, fix.x - moved.x, fix.y - moved.y, fix.sigmaM, 1.0, true, 0.0, Aid::None, 0,
-                         0};
+        Node alone;
+        alone.x = fix.x - moved.x;
+        alone.y = fix.y - moved.y;
+        alone.sigmaM = fix.sigmaM;
+        alone.count = 1.0;
         const Estimate e = momentsOf(others);
         const double inlier = update(others, measurementOf(alone, m_slowFactor, m_whiteFactor)).logDensity;
         // an outlier is off from a place that is itself known only so well

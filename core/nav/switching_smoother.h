@@ -27,6 +27,7 @@ struct Node {
     double x = 0, y = 0; ///< mean of its fixes, less the displacement that the velocity log tells
     double sigmaM = 0;   ///< stated deviation of one fix
     double count = 0;    ///< fixes in it; 0: a border
+    double depthM = 0;   ///< mean of its fixes; NaN where one has none
     bool acoustic = true;
     double leapVar = 0;  ///< added on the way here from the node before
     Aid aid = Aid::None; ///< on the way here from the node before

@@ -225,6 +225,9 @@ std::unique_ptr<const nav_detail::Estimator> makeEstimator(Track::Data &data)
 {
     if (data.options.method == FixMethod::Linear)
         return nav_detail::makeLinear(data);
+    const auto isReckoned = [](const Fix &f) { return f.source == PositionSource::DeadReckoning; };
+    if (std::ranges::any_of(data.fixes, isReckoned))
+        return nav_detail::makeDeadReckoned(data);
     return nav_detail::makeSwitching(data);
 }
 

@@ -34,6 +34,7 @@ public:
         m_node.x += fix.x - moved.x;
         m_node.y += fix.y - moved.y;
         m_node.sigmaM += fix.sigmaM;
+        m_node.depthM += fix.depthM;
         m_node.count += 1.0;
         m_node.endFix = index + 1;
     }
@@ -46,6 +47,7 @@ public:
         m_node.x /= n;
         m_node.y /= n;
         m_node.sigmaM /= n;
+        m_node.depthM /= n;
         nodes.push_back(m_node);
         m_node = Node{};
     }

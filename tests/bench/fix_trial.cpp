@@ -2,18 +2,22 @@
 
 // Puts positions on the collections of invented dives, for tests/bench/fix_trial.py to score:
 //   fix_trial linear|smooth FOLDER...
+//   fix_trial leave-out acoustic|dead-reckoning POSITIONS.csv [SATELLITE.csv]
 // Reads FOLDER/position.csv, FOLDER/dvl.csv where there is one and FOLDER/collections.csv; writes
-// FOLDER/fixes_<method>.csv and prints one line of chosen values a folder.
+// FOLDER/fixes_<method>.csv and prints one line of chosen values a folder. The second form leaves each tenth
+// position of a real log out, ten times over, and says how far both methods come from the positions left out,
+// from all of them and from those that the satellite log has too.
 
 #include "nav/track.h"
 
+#include <algorithm>
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iostream>
-#include <map>
+#include <set>
 #include <sstream>
 
 using namespace holdfast;
@@ -64,11 +68,11 @@ private:
     std::vector<std::string> m_names, m_cells;
 };
 
-TrackInputs readInputs(const std::string &folder)
+std::vector<PositionRecord> readPositions(const std::string &path)
 {
-    TrackInputs inputs;
+    std::vector<PositionRecord> positions;
     std::uint32_t line = 1;
-    for (Table table(folder + "/position.csv"); table.next();) {
+    for (Table table(path); table.next();) {
         const auto time = parseIsoUtc(table.cell("time_utc"));
         if (!time)
             continue;
@@ -79,8 +83,15 @@ TrackInputs readInputs(const std::string &folder)
         r.depthM = table.number("depth");
         r.headingDeg = table.number("heading");
         r.line = ++line;
-        inputs.positions.push_back(r);
+        positions.push_back(r);
     }
+    return positions;
+}
+
+TrackInputs readInputs(const std::string &folder)
+{
+    TrackInputs inputs;
+    inputs.positions = readPositions(folder + "/position.csv");
     if (!std::filesystem::exists(folder + "/dvl.csv"))
         return inputs;
     for (Table table(folder + "/dvl.csv"); table.next();) {
@@ -141,13 +152,99 @@ int trial(const std::string &folder, FixMethod method)
     return 0;
 }
 
+double quantile(std::vector<double> &values, double q)
+{
+    std::ranges::sort(values);
+    return values.empty()
+               ? missingValue
+               : values[static_cast<std::size_t>(q * static_cast<double>(values.size() - 1) + 0.5)];
+}
+
+struct Scores {
+    std::vector<double> errors;
+    std::size_t inside = 0, missing = 0;
+
+    void add(const NavFix &fix, const PositionRecord &logged)
+    {
+        if (!fix.latitudeDeg) {
+            ++missing;
+            return;
+        }
+        const auto line =
+            geodesicBetween({*fix.latitudeDeg, *fix.longitudeDeg}, {logged.latitudeDeg, logged.longitudeDeg});
+        errors.push_back(line->lengthM);
+        inside += line->lengthM <= *fix.uncertainty95M ? 1U : 0U;
+    }
+    void print(const char *title)
+    {
+        const std::size_t n = errors.size();
+        std::printf("%-34s %5zu  missing %3zu  median %7.1f  p95 %7.1f  max %7.1f  inside %.3f\n", title, n,
+                    missing, quantile(errors, 0.5), quantile(errors, 0.95), quantile(errors, 1.0),
+                    n > 0 ? static_cast<double>(inside) / static_cast<double>(n) : 0.0);
+    }
+};
+
+/// The position is more than 90 m from the one before, and the next one is not: it is where a step led to.
+bool isStep(const std::vector<PositionRecord> &positions, std::size_t i)
+{
+    const auto apart = [&](std::size_t a, std::size_t b) {
+        return geodesicBetween({positions[a].latitudeDeg, positions[a].longitudeDeg},
+                               {positions[b].latitudeDeg, positions[b].longitudeDeg})
+            ->lengthM;
+    };
+    return i > 0 && i + 1 < positions.size() && apart(i - 1, i) > 90.0 && apart(i, i + 1) < 90.0;
+}
+
+int leaveOut(PositionSource source, const std::string &path, const std::string &satellitePath)
+{
+    std::vector<PositionRecord> positions = readPositions(path);
+    std::set<UtcTime> satellite;
+    if (!satellitePath.empty())
+        for (const PositionRecord &r : readPositions(satellitePath))
+            satellite.insert(r.time);
+    for (PositionRecord &r : positions)
+        r.source = source;
+    for (const FixMethod method : {FixMethod::Linear, FixMethod::Smooth}) {
+        Scores all, right, steps;
+        for (std::size_t offset = 0; offset < 10; ++offset) {
+            std::vector<PositionRecord> kept;
+            for (std::size_t i = 0; i < positions.size(); ++i)
+                if (i % 10 != offset)
+                    kept.push_back(positions[i]);
+            TrackOptions options;
+            options.method = method;
+            const auto track = Track::build(std::move(kept), options);
+            if (!track)
+                return 1;
+            for (std::size_t i = offset; i < positions.size(); i += 10) {
+                const NavFix fix = track->at(positions[i].time);
+                all.add(fix, positions[i]);
+                if (satellite.contains(positions[i].time))
+                    right.add(fix, positions[i]);
+                if (isStep(positions, i))
+                    steps.add(fix, positions[i]);
+            }
+        }
+        all.print((textOf(method).toStdString() + ", all left out").c_str());
+        steps.print((textOf(method).toStdString() + ", of them right after a step").c_str());
+        right.print((textOf(method).toStdString() + ", of them by satellite").c_str());
+    }
+    return 0;
+}
+
 } // namespace
 
 int main(int argc, char **argv)
 {
+    if (argc >= 4 && std::string(argv[1]) == "leave-out") {
+        const bool reckoned = std::string(argv[2]) == "dead-reckoning";
+        return leaveOut(reckoned ? PositionSource::DeadReckoning : PositionSource::Acoustic, argv[3],
+                        argc > 4 ? argv[4] : "");
+    }
     const auto method = argc > 2 ? fixMethodFrom(QString::fromLatin1(argv[1])) : std::nullopt;
     if (!method) {
-        std::cerr << "usage: fix_trial linear|smooth FOLDER...\n";
+        std::cerr << "usage: fix_trial linear|smooth FOLDER...\n"
+                     "       fix_trial leave-out acoustic|dead-reckoning POSITIONS.csv [SATELLITE.csv]\n";
         return 2;
     }
     int failed = 0;

@@ -182,7 +182,7 @@ private:
             m_rows[i].fix.x += shift * step.x;
             m_rows[i].fix.y += shift * step.y;
             m_rows[i].deviation =
-                step.length() * std::max(known ? f * (1.0 - f) : 0.3 * (1.0 - f), shift / radius95);
+                step.length() * std::max(known ? f * (1.0 - f) : 0.3 * (1.0 - f), 1.1 * shift / radius95);
         }
     }
 

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/digest_worker.h"
 
-#include <array>
-#include <openssl/evp.h>
+#include "feed/sha256.h"
+#include "feed/text_pack.h"
 
 namespace holdfast
 {
@@ -10,41 +10,7 @@ namespace holdfast
 namespace
 {
 
-using namespace Qt::StringLiterals;
-
 constexpr std::size_t mostWaiting = 4;
-
-struct FreeContext {
-    void operator()(EVP_MD_CTX *context) const { EVP_MD_CTX_free(context); }
-};
-
-/// SHA-256 (FIPS 180-4) by the system's crypto library, which uses the processor's own instructions.
-class Sha256
-{
-public:
-    Sha256() : m_context(EVP_MD_CTX_new())
-    {
-        m_sound = m_context && EVP_DigestInit_ex(m_context.get(), EVP_sha256(), nullptr) == 1;
-    }
-    void add(const std::string &bytes)
-    {
-        m_sound = m_sound && EVP_DigestUpdate(m_context.get(), bytes.data(), bytes.size()) == 1;
-    }
-    [[nodiscard]] Result<QString> hex()
-    {
-        std::array<unsigned char, EVP_MAX_MD_SIZE> sum{};
-        unsigned int size = 0;
-        m_sound = m_sound && EVP_DigestFinal_ex(m_context.get(), sum.data(), &size) == 1;
-        if (!m_sound)
-            return fail(ErrorKind::Internal, u"The crypto library could not compute a SHA-256 sum."_s);
-        const QByteArray bytes(reinterpret_cast<const char *>(sum.data()), static_cast<qsizetype>(size));
-        return QString::fromLatin1(bytes.toHex());
-    }
-
-private:
-    std::unique_ptr<EVP_MD_CTX, FreeContext> m_context;
-    bool m_sound = false;
-};
 
 } // namespace
 
@@ -84,6 +50,7 @@ void DigestWorker::run()
 {
     Sha256 sha;
     Digest digest;
+    std::optional<Error> failed;
     while (true) {
         std::shared_ptr<const std::string> chunk;
         {
@@ -96,13 +63,20 @@ void DigestWorker::run()
             m_changed.notify_all();
         }
         sha.add(*chunk);
+        if (chunk->empty() || failed)
+            continue;
+        Result<Bytes> packed = packText(*chunk, m_delimiter);
+        if (packed)
+            digest.text.push_back({static_cast<std::int64_t>(chunk->size()), std::move(*packed)});
+        else
+            failed = packed.error();
     }
-    Result<QString> sum = sha.hex();
-    if (!sum) {
-        m_result = sum.error();
+    const Result<QByteArray> sum = sha.finish();
+    if (!sum || failed) {
+        m_result = failed ? *failed : sum.error();
         return;
     }
-    digest.sha256 = *sum;
+    digest.sha256 = QString::fromLatin1(sum->toHex());
     m_result = std::move(digest);
 }
 

@@ -12,7 +12,7 @@ namespace holdfast
 {
 
 /// How the positions of a feed go wrong, which decides how they are gated and smoothed (see nav/track.h).
-enum class PositionSource {
+enum class PositionSource : std::uint8_t {
     Acoustic,      ///< USBL: scatters about the truth, gross outliers, neighbours share part of their error
     Satellite,     ///< right at once, within metres; at the surface only
     DeadReckoning, ///< drifts between corrections, then steps; the step is the truth

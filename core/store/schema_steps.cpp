@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/schema.h"
 
+#include "store/schema_sensor.h"
+
 namespace holdfast
 {
 
@@ -152,6 +154,7 @@ constexpr const char *step1[] = {
 
 constexpr SchemaStep steps[] = {
     {1, "the ledger, cruise, dives, samples, tally and logs", step1},
+    {2, "the sensor log", sensorLogTables},
 };
 
 } // namespace

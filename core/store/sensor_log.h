@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "feed/intake.h"
+#include "store/sensor_records.h"
+#include "store/sql.h"
+
+#include <functional>
+#include <limits>
+
+namespace holdfast
+{
+
+enum class LogKind { Position, Ctd, Velocity };
+
+/// The kind of rows that a log of this kind of feed gives: NMEA logs give positions.
+[[nodiscard]] LogKind logKindOf(FeedKind feed);
+[[nodiscard]] QString nameOf(LogKind kind); ///< "position", "ctd", "velocity"
+
+/// One log file in the sensor log.
+struct LogFile {
+    qint64 id = 0;
+    QString uuid; ///< of the intake
+    int dive = 0;
+    LogKind kind = LogKind::Position;
+    QString profile;
+    QByteArray profileJson;
+    QString fileName;
+    QString sha256; ///< of the file, 64 hexadecimal digits
+    qint64 bytes = 0;
+    qint64 rows = 0;
+    UtcTime first{}, last{};
+    QByteArray columns; ///< see PackedLog
+    QString digest;     ///< see PackedLog
+    bool inUse = true;
+};
+
+/// Puts logs into the sensor log, inside a transaction of the caller, so that a log and the ledger's entry
+/// about it are there together or not at all. Belongs to the thread of its connection.
+class SensorLogWriter
+{
+public:
+    explicit SensorLogWriter(const QSqlDatabase &connection) : m_connection(connection) {}
+
+    /// Stores a log that was read and packed: file, blocks, its own bytes, remarks and lines kept aside.
+    /// Error Duplicate when the dive has this file already (same SHA-256), Internal outside a transaction.
+    [[nodiscard]] Result<qint64> write(const QString &uuid, int dive, const IntakeData &data,
+                                       const PackedLog &packed);
+    /// A corrected log takes the place of an earlier one: the earlier stays, but is not used for reading a
+    /// dive.
+    [[nodiscard]] Done setInUse(const QString &uuid, bool inUse);
+
+private:
+    [[nodiscard]] Done inTransaction() const;
+    [[nodiscard]] Result<qint64> writeFile(const QString &uuid, int dive, const IntakeData &data,
+                                           const PackedLog &packed);
+    [[nodiscard]] Done writeBlocks(qint64 file, const PackedLog &packed);
+    [[nodiscard]] Done writeText(qint64 file, const std::vector<PackedText> &text);
+    [[nodiscard]] Done writeReport(qint64 file, const IntakeReport &report);
+
+    QSqlDatabase m_connection;
+};
+
+/// Reads the sensor log. Belongs to the thread of its connection.
+class SensorLogReader
+{
+public:
+    explicit SensorLogReader(const QSqlDatabase &connection) : m_connection(connection) {}
+
+    /// All log files of a dive in the order they were taken in, also those no longer in use.
+    [[nodiscard]] Result<std::vector<LogFile>> files(int dive) const;
+    /// The file with this SHA-256 in the dive: whether a log was read before.
+    [[nodiscard]] Result<std::optional<LogFile>> fileWithSum(int dive, const QString &sha256) const;
+    [[nodiscard]] Result<LogFile> fileOf(const QString &uuid) const;
+
+    /// The rows of one file with from <= time <= to; `wanted` names columns, empty for all.
+    [[nodiscard]] Result<SensorRows> rows(const LogFile &file, UtcTime from = earliest, UtcTime to = latest,
+                                          std::span<const std::string> wanted = {}) const;
+    /// The rows of all files of a kind that are in use for a dive, in order of time. No rows: no error.
+    [[nodiscard]] Result<SensorRows> rowsOfDive(int dive, LogKind kind, UtcTime from = earliest,
+                                                UtcTime to = latest,
+                                                std::span<const std::string> wanted = {}) const;
+    [[nodiscard]] Result<CtdColumns> ctd(int dive, UtcTime from = earliest, UtcTime to = latest) const;
+    [[nodiscard]] Result<std::vector<PositionRecord>> positions(int dive, UtcTime from = earliest,
+                                                                UtcTime to = latest) const;
+    [[nodiscard]] Result<std::vector<VelocityRecord>> velocities(int dive, UtcTime from = earliest,
+                                                                 UtcTime to = latest) const;
+
+    /// What was said about the file's lines: counts by reason, warnings and lines kept aside.
+    [[nodiscard]] Result<IntakeReport> report(const LogFile &file) const;
+
+    /// Gives the log's own bytes, piece by piece in order, to `take`; stops at its first error.
+    [[nodiscard]] Done text(const LogFile &file, const std::function<Done(std::string_view)> &take) const;
+
+    /// Checks a file against its sums: each block, the digest over all, and the log's own bytes against the
+    /// file's SHA-256. Error Tampered names the first thing that does not fit.
+    [[nodiscard]] Done verify(const LogFile &file) const;
+
+    static constexpr UtcTime earliest{Microseconds{std::numeric_limits<std::int64_t>::min()}};
+    static constexpr UtcTime latest{Microseconds{std::numeric_limits<std::int64_t>::max()}};
+
+private:
+    [[nodiscard]] Done verifyBlocks(const LogFile &file) const;
+    [[nodiscard]] Done verifyText(const LogFile &file) const;
+
+    QSqlDatabase m_connection;
+};
+
+} // namespace holdfast

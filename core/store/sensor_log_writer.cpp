@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "store/sensor_log.h"
+
+#include <QSqlDriver>
+#include <sqlite3.h>
+
+namespace holdfast
+{
+
+namespace
+{
+
+using namespace Qt::StringLiterals;
+
+QByteArray blobOf(const Bytes &bytes)
+{
+    return QByteArray(reinterpret_cast<const char *>(bytes.data()), static_cast<qsizetype>(bytes.size()));
+}
+
+} // namespace
+
+LogKind logKindOf(FeedKind feed)
+{
+    switch (feed) {
+    case FeedKind::Ctd:
+        return LogKind::Ctd;
+    case FeedKind::Velocity:
+        return LogKind::Velocity;
+    case FeedKind::Nmea:
+    case FeedKind::Position:
+        break;
+    }
+    return LogKind::Position;
+}
+
+QString nameOf(LogKind kind)
+{
+    switch (kind) {
+    case LogKind::Ctd:
+        return u"ctd"_s;
+    case LogKind::Velocity:
+        return u"velocity"_s;
+    case LogKind::Position:
+        break;
+    }
+    return u"position"_s;
+}
+
+/// A log that is written row by row without a transaction would be slow, and half there after a power cut.
+Done SensorLogWriter::inTransaction() const
+{
+    const QVariant handle = m_connection.driver()->handle();
+    if (!handle.isValid() || qstrcmp(handle.typeName(), "sqlite3*") != 0)
+        return fail(ErrorKind::Internal, u"The sensor log needs an open SQLite connection."_s);
+    sqlite3 *const connection = *static_cast<sqlite3 *const *>(handle.data());
+    if (sqlite3_get_autocommit(connection) != 0)
+        return fail(ErrorKind::Internal, u"The sensor log is written only inside a transaction."_s);
+    return {};
+}
+
+Result<qint64> SensorLogWriter::write(const QString &uuid, int dive, const IntakeData &data,
+                                      const PackedLog &packed)
+{
+    if (const Done open = inTransaction(); !open)
+        return open.error();
+    if (packed.blocks.empty())
+        return fail(ErrorKind::Internal, u"%1: a log without rows can't be stored."_s.arg(data.fileName));
+    const auto known = SensorLogReader(m_connection).fileWithSum(dive, data.sha256);
+    if (!known)
+        return known.error();
+    if (known->has_value())
+        return fail(ErrorKind::Duplicate,
+                    u"%1 was read into dive %2 already, as %3; nothing was changed."_s.arg(
+                        data.fileName, QString::number(dive), (*known)->fileName));
+    const Result<qint64> file = writeFile(uuid, dive, data, packed);
+    if (!file)
+        return file;
+    if (const Done blocks = writeBlocks(*file, packed); !blocks)
+        return blocks.error();
+    if (const Done text = writeText(*file, data.text); !text)
+        return text.error();
+    if (const Done report = writeReport(*file, data.report); !report)
+        return report.error();
+    return *file;
+}
+
+Result<qint64> SensorLogWriter::writeFile(const QString &uuid, int dive, const IntakeData &data,
+                                          const PackedLog &packed)
+{
+    const Done saved = execSql(
+        m_connection,
+        u"INSERT INTO log_file (uuid, dive, kind, profile, profile_json, file_name, sha256, bytes, rows, "
+        "first_us, last_us, columns, digest) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"_s,
+        {uuid, dive, nameOf(logKindOf(data.profile.kind)), data.profile.name,
+         QString::fromUtf8(data.profile.json), data.fileName, data.sha256, qint64{data.bytes},
+         qint64{packed.rows()}, qint64{packed.blocks.front().firstUs}, qint64{packed.blocks.back().lastUs},
+         QString::fromLatin1(packed.columns), packed.digest});
+    if (!saved)
+        return saved.error();
+    auto row = query(m_connection, u"SELECT last_insert_rowid()"_s);
+    if (!row)
+        return row.error();
+    if (!row->next())
+        return fail(ErrorKind::Internal, u"The sensor log gave no number to %1."_s.arg(data.fileName));
+    return row->integer(0);
+}
+
+Done SensorLogWriter::writeBlocks(qint64 file, const PackedLog &packed)
+{
+    auto insert =
+        Statement::prepare(m_connection, u"INSERT INTO log_block (file, seq, first_us, last_us, rows, "
+                                         "sha256, data) VALUES (?, ?, ?, ?, ?, ?, ?)"_s);
+    if (!insert)
+        return insert.error();
+    qint64 seq = 0;
+    for (const PackedBlock &block : packed.blocks) {
+        const Done saved = insert->run({file, ++seq, qint64{block.firstUs}, qint64{block.lastUs},
+                                        qint64{block.rows}, block.sha256, block.data});
+        if (!saved)
+            return saved;
+    }
+    return {};
+}
+
+Done SensorLogWriter::writeText(qint64 file, const std::vector<PackedText> &text)
+{
+    auto insert = Statement::prepare(m_connection,
+                                     u"INSERT INTO log_text (file, seq, bytes, data) VALUES (?, ?, ?, ?)"_s);
+    if (!insert)
+        return insert.error();
+    qint64 seq = 0;
+    for (const PackedText &piece : text) {
+        if (const Done saved = insert->run({file, ++seq, qint64{piece.bytes}, blobOf(piece.packed)}); !saved)
+            return saved;
+    }
+    return {};
+}
+
+Done SensorLogWriter::writeReport(qint64 file, const IntakeReport &report)
+{
+    auto remark =
+        Statement::prepare(m_connection, u"INSERT INTO log_remark (file, what, reason, count, first_line) "
+                                         "VALUES (?, ?, ?, ?, ?)"_s);
+    auto aside = Statement::prepare(
+        m_connection, u"INSERT INTO log_aside (file, line, reason, text) VALUES (?, ?, ?, ?)"_s);
+    if (!remark || !aside)
+        return remark ? aside.error() : remark.error();
+    const std::pair<QString, const std::vector<ReasonCount> *> lists[] = {
+        {u"repaired"_s, &report.repairs}, {u"rejected"_s, &report.rejects}, {u"noted"_s, &report.notes}};
+    for (const auto &[what, list] : lists) {
+        for (const ReasonCount &reason : *list) {
+            const Done saved =
+                remark->run({file, what, reason.reason, qint64{reason.count}, qint64{reason.firstLine}});
+            if (!saved)
+                return saved;
+        }
+    }
+    for (const QString &warning : report.warnings) {
+        if (const Done saved = remark->run({file, u"warning"_s, warning, qint64{1}, qint64{0}}); !saved)
+            return saved;
+    }
+    for (const LineAside &line : report.aside) {
+        const QByteArray text = line.text.isNull() ? QByteArray("") : line.text;
+        if (const Done saved = aside->run({file, qint64{line.line}, line.reason, text}); !saved)
+            return saved;
+    }
+    return {};
+}
+
+Done SensorLogWriter::setInUse(const QString &uuid, bool inUse)
+{
+    auto update = Statement::prepare(m_connection, u"UPDATE log_file SET in_use = ? WHERE uuid = ?"_s);
+    if (!update)
+        return update.error();
+    if (const Done saved = update->run({inUse ? 1 : 0, uuid}); !saved)
+        return saved;
+    if (update->changed() != 1)
+        return fail(ErrorKind::NotFound, u"The sensor log has no log %1."_s.arg(uuid));
+    return {};
+}
+
+} // namespace holdfast

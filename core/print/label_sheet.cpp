@@ -125,7 +125,7 @@ private:
             auto fit = fitQr(text, {m_job.stock.codeMm.width(), m_dpi});
             if (!fit)
                 return fit.error().kind == ErrorKind::Refused
-                           ? tooFineError(m_job, text, fit.error().sentence.chopped(1))
+                           ? tooFineError(m_job, text, fit.error().sentence)
                            : fit.error();
             if (fit->tooFine && !m_job.acceptFineCode)
                 return tooFineError(m_job, text, whyTooFine(*fit, m_dpi));

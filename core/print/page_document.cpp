@@ -92,12 +92,13 @@ private:
             const int from = column;
             while (column + 1 < n && mark.symbol.isDark(column + 1, row))
                 ++column;
-            const QRectF run(mark.topLeftMm.x() + from * mark.moduleMm,
-                             mark.topLeftMm.y() + row * mark.moduleMm, (column + 1 - from) * mark.moduleMm,
-                             mark.moduleMm);
-            const QRectF device = toDevice.mapRect(run);
-            const QPointF topLeft(std::round(device.left()), std::round(device.top()));
-            dark.append(QRectF(topLeft, QPointF(std::round(device.right()), std::round(device.bottom()))));
+            // Neighbours share the same rounded edge: computed alike, it can't fall to two sides and leave a
+            // seam.
+            const auto edge = [&](int x, int y) {
+                const QPointF p = toDevice.map(mark.topLeftMm + QPointF(x, y) * mark.moduleMm);
+                return QPointF(std::round(p.x()), std::round(p.y()));
+            };
+            dark.append(QRectF(edge(from, row), edge(column + 1, row + 1)).normalized());
         }
     }
 

@@ -1,9 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "print/qr.h"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <map>
 #include <memory>
+#include <optional>
 #include <qrencode.h>
+#include <tuple>
 
 namespace holdfast
 {
@@ -72,23 +77,80 @@ Result<QrSymbol> encodeAt(const QString &text, QrLevel level, int version = 0)
     return symbol;
 }
 
-QrFit place(QrSymbol symbol, const QrSpace &space)
+constexpr int largestUsefulVersion = 5; // beyond it damage is survived no better (core/print/README.md)
+
+struct Choice {
+    int version = 0;
+    QrLevel level = QrLevel::M;
+    int dots = 0; ///< printer dots a module
+    double moduleMm = 0;
+
+    [[nodiscard]] bool within() const { return dots >= qrSmallestDots && moduleMm >= qrSmallestModuleMm; }
+    [[nodiscard]] bool comfortable() const
+    {
+        return dots >= qrComfortableDots && moduleMm >= qrComfortableModuleMm;
+    }
+};
+
+Choice choiceOf(int version, QrLevel level, const QrSpace &space)
 {
-    const int side = symbol.modules + 2 * qrQuietModules;
+    const int side = 17 + 4 * version + 2 * qrQuietModules;
     // A space given as 12.7 mm must not lose a dot to the last bit of its binary fraction.
-    const double dots = space.sideMm * space.printerDpi / 25.4 + 1e-6;
-    QrFit fit;
-    fit.dotsPerModule = static_cast<int>(std::floor(dots / side));
-    fit.moduleMm = fit.dotsPerModule * 25.4 / space.printerDpi;
-    fit.sideMm = fit.moduleMm * side;
-    fit.tooFine = fit.dotsPerModule < qrSmallestDots || fit.moduleMm < qrSmallestModuleMm;
-    fit.symbol = std::move(symbol);
-    return fit;
+    const double dots = std::floor((space.sideMm * space.printerDpi / 25.4 + 1e-6) / side);
+    return Choice{.version = version,
+                  .level = level,
+                  .dots = static_cast<int>(dots),
+                  .moduleMm = dots * 25.4 / space.printerDpi};
 }
 
-bool comfortable(const QrFit &fit)
+/// The order of preference that fitQr documents; true when `a` is better.
+bool better(const Choice &a, const Choice &b)
 {
-    return fit.dotsPerModule >= qrComfortableDots && fit.moduleMm >= qrComfortableModuleMm;
+    const auto rank = [](const Choice &c) {
+        if (c.level != QrLevel::H || !c.within())
+            return 0;
+        return c.comfortable() ? 2 : 1;
+    };
+    if (rank(a) != rank(b))
+        return rank(a) > rank(b);
+    if (rank(a) == 2)
+        return a.version > b.version;
+    if (a.dots != b.dots)
+        return a.dots > b.dots;
+    return a.level != b.level ? a.level > b.level : a.version > b.version;
+}
+
+Result<Choice> choose(const QString &text, const QrSpace &space)
+{
+    std::optional<Choice> best;
+    for (const QrLevel level : {QrLevel::M, QrLevel::Q, QrLevel::H}) {
+        auto smallest = encodeAt(text, level);
+        if (!smallest && level == QrLevel::M)
+            return smallest.error();
+        if (!smallest)
+            break;
+        const int last = std::max(smallest->version, largestUsefulVersion);
+        for (int version = smallest->version; version <= last; ++version) {
+            const Choice choice = choiceOf(version, level, space);
+            if (!best || better(choice, *best))
+                best = choice;
+        }
+    }
+    return *best;
+}
+
+/// choose() remembered: in one mode the choice depends on the length of the text alone, and a sheet asks for
+/// the same one hundreds of times.
+Result<Choice> remembered(const QString &text, const QrSpace &space)
+{
+    thread_local std::map<std::tuple<qsizetype, double, int>, Choice> known;
+    const std::tuple key{text.size(), space.sideMm, space.printerDpi};
+    if (const auto found = known.find(key); found != known.end())
+        return found->second;
+    auto choice = choose(text, space);
+    if (choice && known.size() < 1000)
+        known.emplace(key, *choice);
+    return choice;
 }
 
 } // namespace
@@ -125,30 +187,29 @@ Result<QrFit> fitQr(const QString &text, const QrSpace &space)
                                    "and the printer between 72 and 4800 dpi.")
                         .arg(space.sideMm)
                         .arg(space.printerDpi));
-    auto smallest = encodeQr(text);
-    if (!smallest)
-        return smallest.error();
-    for (const QrLevel level : {QrLevel::H, QrLevel::Q}) {
-        if (level <= smallest->level)
-            break;
-        auto stronger = encodeQr(text, level);
-        if (!stronger)
-            continue;
-        QrFit fit = place(std::move(*stronger), space);
-        if (comfortable(fit))
-            return fit;
-    }
-    QrFit fit = place(std::move(*smallest), space);
-    if (fit.dotsPerModule < 1)
+    if (auto good = checkText(text); !good)
+        return good.error();
+    const auto choice = remembered(text, space);
+    if (!choice)
+        return choice.error();
+    if (choice->dots < 1)
         return fail(
             ErrorKind::Refused,
-            QStringLiteral("The code of \"%1\" needs %2 dots a side with its quiet zone; %3 mm at %4 dpi "
-                           "are fewer.")
+            QStringLiteral("the code of \"%1\" needs %2 dots a side with its quiet zone; %3 mm at %4 dpi are "
+                           "fewer")
                 .arg(text)
-                .arg(fit.symbol.modules + 2 * qrQuietModules)
+                .arg(17 + 4 * choice->version + 2 * qrQuietModules)
                 .arg(space.sideMm)
                 .arg(space.printerDpi));
-    return fit;
+    auto symbol = encodeAt(text, choice->level, choice->version);
+    if (!symbol)
+        return symbol.error();
+    const double sideMm = choice->moduleMm * (symbol->modules + 2 * qrQuietModules);
+    return QrFit{.symbol = std::move(*symbol),
+                 .dotsPerModule = choice->dots,
+                 .moduleMm = choice->moduleMm,
+                 .sideMm = sideMm,
+                 .tooFine = !choice->within()};
 }
 
 QString whyTooFine(const QrFit &fit, int printerDpi)

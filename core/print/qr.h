@@ -4,7 +4,6 @@
 #include "base/result.h"
 
 #include <QString>
-#include <array>
 #include <vector>
 
 namespace holdfast
@@ -62,10 +61,14 @@ struct QrFit {
     bool tooFine = false; ///< below qrSmallestDots or qrSmallestModuleMm
 };
 
-/// Chooses the code for a space: the strongest error correction whose modules are still comfortable; else the
-/// smallest version, since for wet and scuffed labels the size of a module counts more than the level. The
-/// level is never below M. A fit that is too fine is still returned, marked. Error Refused when not even one
-/// dot a module fits; Usage when the text or the space makes no sense.
+/// Chooses the code for a space. What rubs off a label takes whole patches, so level H comes first, and of
+/// the versions that hold the text at H the larger ones stand more, since the same patch takes a smaller
+/// share of their data (figures in core/print/README.md). In this order:
+/// 1. H with comfortable modules: the largest version up to 5;
+/// 2. H within the limits above: the coarsest modules, and of equal ones the largest version up to 5;
+/// 3. the coarsest modules of all, then the strongest level, then the largest version.
+/// The level is never below M. A fit that is too fine is still returned, marked. Error Refused when not even
+/// one dot a module fits; Usage when the text or the space makes no sense.
 [[nodiscard]] Result<QrFit> fitQr(const QString &text, const QrSpace &space);
 
 /// Why a fit was marked too fine, for people: "a module would be 2 dots (0.25 mm) at 203 dpi; 3 dots and 0.25

@@ -2,6 +2,7 @@
 #include "print/print_support.h"
 
 #define ZX_USE_UTF8 // results as std::string
+#include <QPainter>
 #include <ZXing/BarcodeFormat.h>
 #include <ZXing/DecodeHints.h>
 #include <ZXing/ReadBarcode.h>
@@ -63,12 +64,32 @@ std::string decodedByZxing(const QImage &image)
     return found.join(QLatin1Char(' ')).toStdString();
 }
 
-QImage labelPicture(const QImage &page, const LabelStock &stock, int position, int dpi)
+namespace
+{
+
+QRect labelPixels(const LabelStock &stock, int position, int dpi)
 {
     const QRectF mm = stock.labelRectMm(position);
     const double dots = dpi / 25.4;
-    return page.copy(
-        QRectF(mm.left() * dots, mm.top() * dots, mm.width() * dots, mm.height() * dots).toAlignedRect());
+    return QRectF(mm.left() * dots, mm.top() * dots, mm.width() * dots, mm.height() * dots).toAlignedRect();
+}
+
+} // namespace
+
+QImage labelPicture(const Page &page, const LabelStock &stock, int position, int dpi)
+{
+    const QRect cut = labelPixels(stock, position, dpi);
+    QImage picture(cut.size(), QImage::Format_RGB32);
+    picture.fill(Qt::white);
+    QPainter painter(&picture);
+    painter.translate(-cut.topLeft());
+    paintPage(page, painter, dpi / 25.4);
+    return picture;
+}
+
+QImage labelPicture(const QImage &page, const LabelStock &stock, int position, int dpi)
+{
+    return page.copy(labelPixels(stock, position, dpi));
 }
 
 std::string overlapsOnPage(const Page &page)

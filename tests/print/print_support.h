@@ -22,7 +22,9 @@ namespace holdfast::testing
 [[nodiscard]] std::string decodedByZxing(const QImage &image);
 [[nodiscard]] std::string decodedByZbar(const QImage &image);
 
-/// One label cut out of a picture of its page, as a scanner is held to it.
+/// One label of a page as it comes out at `dpi`, as a scanner is held to it.
+[[nodiscard]] QImage labelPicture(const Page &page, const LabelStock &stock, int position, int dpi);
+/// The same cut out of a picture of the whole page.
 [[nodiscard]] QImage labelPicture(const QImage &page, const LabelStock &stock, int position, int dpi);
 
 /// Tells the first two texts of a page whose inks overlap, or a mark that leaves the page; "" when all is

@@ -46,15 +46,15 @@ TEST(Qr, RefusesWhatWouldLeaveAlphanumericMode)
     EXPECT_FALSE(encodeQr(QString(5000, QLatin1Char('A'))));
 }
 
-// Arithmetic of whole dots, done by hand: 10 mm at 300 dpi are 118 dots; 21 + 8 modules of 4 dots are 116.
+// Arithmetic of whole dots, done by hand: 10 mm at 300 dpi are 118 dots; 29 + 8 modules of 3 dots are 111.
 TEST(Qr, ModulesAreWholeDots)
 {
     const QrFit fit = fitOf("TK26-04-017*H", 10, 300);
-    EXPECT_EQ(fit.symbol.version, 1);
-    EXPECT_EQ(fit.symbol.level, QrLevel::Q);
-    EXPECT_EQ(fit.dotsPerModule, 4);
-    EXPECT_NEAR(fit.moduleMm, 4 * 25.4 / 300, 1e-12);
-    EXPECT_LE(fit.sideMm, 10);
+    EXPECT_EQ(fit.symbol.version, 3);
+    EXPECT_EQ(fit.symbol.level, QrLevel::H);
+    EXPECT_EQ(fit.dotsPerModule, 3);
+    EXPECT_NEAR(fit.moduleMm, 3 * 25.4 / 300, 1e-12);
+    EXPECT_NEAR(fit.sideMm, 37 * 3 * 25.4 / 300, 1e-9);
     EXPECT_FALSE(fit.tooFine);
 }
 
@@ -62,6 +62,7 @@ TEST(Qr, MarksModulesBelowThreeDotsOrAQuarterMillimetre)
 {
     const QrFit coarse = fitOf("TK26-04-017*H", 10, 203); // 79 dots: 2 a module, 0.250 mm
     EXPECT_TRUE(coarse.tooFine);
+    EXPECT_EQ(coarse.symbol.version, 3); // 37 modules of 2 dots fit as well as 29 do
     EXPECT_TRUE(whyTooFine(coarse, 203).contains(QStringLiteral("2 dots (0.25 mm) at 203 dpi")));
     const QrFit fine = fitOf("TK26-04-017*H", 7, 600); // 165 dots: 5 a module, 0.212 mm
     EXPECT_EQ(fine.dotsPerModule, 5);
@@ -69,11 +70,18 @@ TEST(Qr, MarksModulesBelowThreeDotsOrAQuarterMillimetre)
     EXPECT_TRUE(whyTooFine(fitOf("TK26-04-017*H", 12, 300), 300).isEmpty());
 }
 
-TEST(Qr, TakesStrongerCorrectionOnlyWhileModulesStayComfortable)
+TEST(Qr, TakesTheStrongestCodeThatStaysComfortable)
 {
-    EXPECT_EQ(fitOf("TK26-04-017*H", 22.5, 600).symbol.level, QrLevel::H);
-    EXPECT_EQ(fitOf("TK26-04-017*H", 12, 300).symbol.level, QrLevel::H); // 33 modules of 4 dots, 0.34 mm
-    EXPECT_EQ(fitOf("TK26-04-017*H", 11, 300).symbol.level, QrLevel::Q); // would be 3 dots
+    const QrFit jar = fitOf("TK26-04-017*H", 22.5, 600); // 531 dots: 45 modules of 11, 0.47 mm
+    EXPECT_EQ(jar.symbol.version, 5);
+    EXPECT_EQ(jar.symbol.level, QrLevel::H);
+    const QrFit twelve = fitOf("TK26-04-017*H", 12, 300); // 141 dots: 33 modules of 4, 0.34 mm
+    EXPECT_EQ(twelve.symbol.version, 2);
+    EXPECT_EQ(twelve.symbol.level, QrLevel::H);
+    const QrFit eight = fitOf("TK26-04-017*H", 8, 300); // 94 dots: H would need 33 x 3 = 99
+    EXPECT_EQ(eight.symbol.version, 1);
+    EXPECT_EQ(eight.symbol.level, QrLevel::Q);
+    EXPECT_EQ(eight.dotsPerModule, 3);
 }
 
 TEST(Qr, RefusesASpaceOfFewerDotsThanModules)

@@ -4,6 +4,7 @@
 #include "base/result.h"
 #include "feed/feed_profile.h"
 #include "feed/intake_report.h"
+#include "feed/line_table.h"
 #include "feed/records.h"
 #include "feed/text_values.h"
 
@@ -27,6 +28,13 @@ public:
     [[nodiscard]] Done push(std::string_view line);
     /// The file's last line when it has no line end: kept aside when it looks cut off.
     [[nodiscard]] Done pushLast(std::string_view line);
+
+    /// True when push() of a regular line of this shape and pushTable() do the same: the fast way for CTD
+    /// logs, possible once the header has been read.
+    [[nodiscard]] bool fits(const LineShape &shape) const;
+    /// All lines of a table whose shape fits.
+    [[nodiscard]] Done pushTable(const LineTable &table);
+
     /// After the last line: puts the records in order of time and looks at the log as a whole for warnings.
     void finish();
     /// Makes room, so that a large log does not double its memory on the way.
@@ -69,6 +77,8 @@ private:
     [[nodiscard]] QString takePosition(Row &row);
     [[nodiscard]] QString takeVelocity(const Row &row);
     [[nodiscard]] QString takeScan(const Row &row);
+    void takeRegular(const LineTable &table, std::size_t first, std::size_t count);
+    [[nodiscard]] std::vector<double> *ctdColumn(Quantity quantity);
     [[nodiscard]] bool looksCut(std::string_view line);
     void warnAboutPositions();
     void warnAboutScans();

@@ -21,7 +21,7 @@ DigestWorker::~DigestWorker()
     stop();
 }
 
-void DigestWorker::take(std::shared_ptr<const std::string> chunk)
+void DigestWorker::take(Chunk chunk)
 {
     std::unique_lock lock(m_mutex);
     m_changed.wait(lock, [this] { return m_waiting.size() < mostWaiting; });
@@ -52,7 +52,7 @@ void DigestWorker::run()
     Digest digest;
     std::optional<Error> failed;
     while (true) {
-        std::shared_ptr<const std::string> chunk;
+        Chunk chunk;
         {
             std::unique_lock lock(m_mutex);
             m_changed.wait(lock, [this] { return m_ended || !m_waiting.empty(); });
@@ -62,12 +62,13 @@ void DigestWorker::run()
             m_waiting.pop_front();
             m_changed.notify_all();
         }
-        sha.add(*chunk);
-        if (chunk->empty() || failed)
+        sha.add(*chunk.text);
+        if (chunk.text->empty() || failed)
             continue;
-        Result<Bytes> packed = packText(*chunk, m_delimiter);
+        Result<Bytes> packed =
+            chunk.table ? packText(*chunk.text, *chunk.table) : packText(*chunk.text, m_delimiter);
         if (packed)
-            digest.text.push_back({static_cast<std::int64_t>(chunk->size()), std::move(*packed)});
+            digest.text.push_back({static_cast<std::int64_t>(chunk.text->size()), std::move(*packed)});
         else
             failed = packed.error();
     }

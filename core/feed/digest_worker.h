@@ -3,6 +3,7 @@
 
 #include "base/result.h"
 #include "feed/intake.h"
+#include "feed/line_table.h"
 
 #include <condition_variable>
 #include <deque>
@@ -30,8 +31,14 @@ public:
     DigestWorker(const DigestWorker &) = delete;
     DigestWorker &operator=(const DigestWorker &) = delete;
 
+    /// A piece of the log, and its table where the reader has made one.
+    struct Chunk {
+        std::shared_ptr<const std::string> text;
+        std::shared_ptr<const LineTable> table;
+    };
+
     /// Hands over the next chunk; waits while too many are on their way.
-    void take(std::shared_ptr<const std::string> chunk);
+    void take(Chunk chunk);
     /// Waits for the end of the work and gives its result.
     [[nodiscard]] Result<Digest> finish();
 
@@ -41,8 +48,8 @@ private:
 
     std::mutex m_mutex;
     std::condition_variable m_changed;
-    std::deque<std::shared_ptr<const std::string>> m_waiting; // guarded by m_mutex
-    bool m_ended = false;                                     // guarded by m_mutex
+    std::deque<Chunk> m_waiting; // guarded by m_mutex
+    bool m_ended = false;        // guarded by m_mutex
     char m_delimiter;
     Result<Digest> m_result; ///< the thread's own until it has ended
     std::thread m_thread;    ///< last, so that it starts when all else is there

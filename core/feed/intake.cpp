@@ -38,7 +38,8 @@ public:
 
 private:
     Done checkText(std::string_view start) const;
-    Done parse(std::string_view lines);
+    Done parse(const std::shared_ptr<const std::string> &chunk);
+    Done parseLines(std::string_view lines);
     Done parseEnd(std::string_view rest);
     Done readAll(const ReadBytes &read, std::int64_t size);
     Result<IntakeData> ended();
@@ -79,13 +80,28 @@ Done Intake::checkText(std::string_view start) const
                     m_profile.name));
 }
 
-Done Intake::parse(std::string_view lines)
+/// A chunk of whole lines. CTD logs are taken apart into a table once, for reading and for packing: a million
+/// lines are too many to be read twice.
+Done Intake::parse(const std::shared_ptr<const std::string> &chunk)
 {
-    if (m_first && !lines.empty()) {
+    if (m_first && !chunk->empty()) {
         m_first = false;
-        if (const Done text = checkText(lines); !text)
+        if (const Done text = checkText(*chunk); !text)
             return text.error();
     }
+    std::shared_ptr<const LineTable> table;
+    if (m_profile.kind == FeedKind::Ctd)
+        table = std::make_shared<const LineTable>(takeApart(*chunk, m_profile.delimiter));
+    m_worker.take({chunk, table});
+    if (!table || !m_parser.fits(table->shape))
+        return parseLines(*chunk);
+    if (const Done pushed = m_parser.pushTable(*table); !pushed)
+        return pushed.error().whileDoing(m_name);
+    return {};
+}
+
+Done Intake::parseLines(std::string_view lines)
+{
     while (!lines.empty()) {
         const void *newline = std::memchr(lines.data(), '\n', lines.size());
         const std::size_t length =
@@ -136,8 +152,9 @@ Done Intake::readAll(const ReadBytes &read, std::int64_t size)
                                                                  : 0;
         carried.assign(*chunk, whole);
         chunk->resize(whole);
-        m_worker.take(chunk);
-        if (const Done parsed = last ? parseEnd(*chunk) : parse(*chunk); !parsed)
+        if (last)
+            m_worker.take({chunk, nullptr});
+        if (const Done parsed = last ? parseEnd(*chunk) : parse(chunk); !parsed)
             return parsed;
         if (m_options.progress)
             m_options.progress(m_bytes, std::max(size, m_bytes));

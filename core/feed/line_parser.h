@@ -18,6 +18,9 @@ public:
     [[nodiscard]] Done push(std::string_view line);
     /// The last line of a file that does not end in a line end.
     [[nodiscard]] Done pushLast(std::string_view line);
+    /// See ColumnReader; never fits for NMEA logs.
+    [[nodiscard]] bool fits(const LineShape &shape) const { return !m_isNmea && m_columns.fits(shape); }
+    [[nodiscard]] Done pushTable(const LineTable &table) { return m_columns.pushTable(table); }
     void finish();
     void reserve(std::size_t records);
 

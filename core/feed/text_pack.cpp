@@ -1,11 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/text_pack.h"
 
-#include "base/utc_time.h"
-
 #include <algorithm>
-#include <array>
-#include <cstring>
 #include <zstd.h>
 
 namespace holdfast
@@ -16,188 +12,12 @@ namespace
 
 constexpr int compressionLevel = 3;
 constexpr std::uint64_t mostUnpacked = std::uint64_t{1} << 30;
-constexpr std::size_t mostColumns = 64;
-constexpr std::size_t mostDigits = 17; // below 2^63 with room to spare
 enum Kind : std::uint8_t { Whole = 0, Columns = 1 };
-
-struct ColumnShape {
-    bool time = false;
-    std::uint8_t decimals = 0;
-};
-
-/// What all lines of a piece have in common.
-struct Shape {
-    char delimiter = ',';
-    bool carriageReturn = false;
-    std::vector<ColumnShape> columns;
-};
-
-bool isDigit(char c)
-{
-    return c >= '0' && c <= '9';
-}
 
 Error damaged(const char *what)
 {
     return fail(ErrorKind::Malformed,
                 QStringLiteral("The packed text of a log is damaged: %1.").arg(QString::fromLatin1(what)));
-}
-
-/// Dates to seconds and back, remembering the last: neighbouring lines share it.
-class DateMemory
-{
-public:
-    /// Ten characters YYYY-MM-DD; false when they are no date.
-    bool secondsOf(const char *date, std::int64_t &seconds)
-    {
-        if (std::memcmp(date, m_date.data(), 10) != 0) {
-            char text[] = "0000-00-00T00:00:00Z";
-            std::memcpy(text, date, 10);
-            const auto midnight = parseIsoUtc(text);
-            if (!midnight)
-                return false;
-            std::memcpy(m_date.data(), date, 10);
-            m_seconds = microsecondsOf(*midnight) / 1'000'000;
-        }
-        seconds = m_seconds;
-        return true;
-    }
-    const char *dateOf(std::int64_t midnight)
-    {
-        if (midnight != m_seconds || m_date[0] == '\0') {
-            const QByteArray text = dateText(utcFromMicroseconds(midnight * 1'000'000)).toLatin1();
-            std::memcpy(m_date.data(), text.constData(), std::min<std::size_t>(10, std::size_t(text.size())));
-            m_seconds = midnight;
-        }
-        return m_date.data();
-    }
-
-private:
-    std::array<char, 10> m_date{};
-    std::int64_t m_seconds = 0;
-};
-
-constexpr std::array<std::int64_t, 10> powersOfTen = {
-    1, 10, 100, 1'000, 10'000, 100'000, 1'000'000, 10'000'000, 100'000'000, 1'000'000'000};
-
-int twoDigits(const char *at)
-{
-    return isDigit(at[0]) && isDigit(at[1]) ? (at[0] - '0') * 10 + (at[1] - '0') : 99;
-}
-
-/// Takes a time that is written exactly as writeTime() would; the end of it, or null.
-const char *matchTime(const char *at, const char *end, unsigned decimals, DateMemory &dates,
-                      std::int64_t &number)
-{
-    const std::ptrdiff_t length = 20 + (decimals > 0 ? static_cast<std::ptrdiff_t>(decimals) + 1 : 0);
-    if (end - at < length || at[10] != 'T' || at[13] != ':' || at[16] != ':' || at[length - 1] != 'Z')
-        return nullptr;
-    const int hour = twoDigits(at + 11);
-    const int minute = twoDigits(at + 14);
-    const int second = twoDigits(at + 17);
-    std::int64_t seconds = 0;
-    if (hour > 23 || minute > 59 || second > 59 || !dates.secondsOf(at, seconds))
-        return nullptr;
-    number = seconds + (hour * 60 + minute) * 60 + second;
-    if (decimals > 0 && at[19] != '.')
-        return nullptr;
-    for (unsigned i = 0; i < decimals; ++i) {
-        if (!isDigit(at[20 + i]))
-            return nullptr;
-        number = number * 10 + (at[20 + i] - '0');
-    }
-    return at + length;
-}
-
-/// Takes a number that is written exactly as writeNumber() would; the end of it, or null.
-const char *matchNumber(const char *at, const char *end, unsigned decimals, std::int64_t &number)
-{
-    const bool negative = at < end && *at == '-';
-    at += negative ? 1 : 0;
-    const char *const first = at;
-    std::int64_t value = 0;
-    while (at < end && isDigit(*at) && at - first < static_cast<std::ptrdiff_t>(mostDigits - decimals))
-        value = value * 10 + (*at++ - '0');
-    if (at == first || (*first == '0' && at - first > 1))
-        return nullptr;
-    if (decimals > 0) {
-        if (end - at <= static_cast<std::ptrdiff_t>(decimals) || *at++ != '.')
-            return nullptr;
-        for (unsigned i = 0; i < decimals; ++i, ++at) {
-            if (!isDigit(*at))
-                return nullptr;
-            value = value * 10 + (*at - '0');
-        }
-    }
-    if (negative && value == 0)
-        return nullptr;
-    number = negative ? -value : value;
-    return at;
-}
-
-/// Takes a whole line with its end into `numbers`; the start of the next line, or null.
-const char *matchLine(const char *at, const char *end, const Shape &shape, DateMemory &dates,
-                      std::int64_t *numbers)
-{
-    const std::size_t count = shape.columns.size();
-    for (std::size_t i = 0; i < count; ++i) {
-        const ColumnShape &column = shape.columns[i];
-        at = column.time ? matchTime(at, end, column.decimals, dates, numbers[i])
-                         : matchNumber(at, end, column.decimals, numbers[i]);
-        if (at == nullptr || at == end)
-            return nullptr;
-        if (i + 1 < count && *at++ != shape.delimiter)
-            return nullptr;
-    }
-    if (shape.carriageReturn && (*at++ != '\r' || at == end))
-        return nullptr;
-    return *at == '\n' ? at + 1 : nullptr;
-}
-
-/// The shape of one line without its LF; no columns when it is not made of numbers and times.
-Shape shapeOf(std::string_view line, char delimiter)
-{
-    Shape shape;
-    shape.delimiter = delimiter;
-    if (!line.empty() && line.back() == '\r') {
-        shape.carriageReturn = true;
-        line.remove_suffix(1);
-    }
-    const std::string withEnd = std::string(line) + (shape.carriageReturn ? "\r\n" : "\n");
-    while (true) {
-        const std::size_t stop = std::min(line.find(delimiter), line.size());
-        const std::string_view field = line.substr(0, stop);
-        const std::size_t point = field.find('.');
-        ColumnShape column;
-        column.time = field.size() >= 20 && field[10] == 'T' && field.back() == 'Z';
-        const std::size_t decimals =
-            point == std::string_view::npos ? 0 : field.size() - point - (column.time ? 2 : 1);
-        column.decimals = static_cast<std::uint8_t>(std::min<std::size_t>(decimals, 10));
-        shape.columns.push_back(column);
-        if (decimals > 9 || shape.columns.size() > mostColumns)
-            return {};
-        if (stop == line.size())
-            break;
-        line.remove_prefix(stop + 1);
-    }
-    std::array<std::int64_t, mostColumns> numbers{};
-    DateMemory dates;
-    if (!matchLine(withEnd.data(), withEnd.data() + withEnd.size(), shape, dates, numbers.data()))
-        return {};
-    return shape;
-}
-
-/// The shape of the first line that has one, among the first few.
-Shape firstShape(std::string_view text, char delimiter)
-{
-    for (int i = 0; i < 16 && !text.empty(); ++i) {
-        const std::size_t stop = std::min(text.find('\n'), text.size());
-        Shape shape = shapeOf(text.substr(0, stop), delimiter);
-        if (!shape.columns.empty())
-            return shape;
-        text.remove_prefix(std::min(stop + 1, text.size()));
-    }
-    return {};
 }
 
 Done putCompressed(std::string_view text, Bytes &out)
@@ -232,45 +52,9 @@ Result<std::string> takeCompressed(ByteReader &in)
     return text;
 }
 
-/// Lines taken apart into columns of numbers and the lines that did not fit.
-struct Table {
-    std::vector<std::vector<std::int64_t>> columns;
-    std::vector<std::int64_t> exceptions; ///< line indices
-    std::string exceptionText;
-    std::size_t lines = 0;
-};
-
-Table takeApart(std::string_view text, const Shape &shape)
+Result<Bytes> packColumns(const LineTable &table)
 {
-    Table table;
-    const char *at = text.data();
-    const char *const end = at + text.size();
-    const auto usual = static_cast<std::size_t>(
-        std::max<std::ptrdiff_t>(1, static_cast<const char *>(std::memchr(at, '\n', text.size())) - at));
-    table.columns.resize(shape.columns.size());
-    for (auto &column : table.columns)
-        column.reserve(text.size() / usual + 16);
-    std::array<std::int64_t, mostColumns> numbers{};
-    DateMemory dates;
-    while (at < end) {
-        if (const char *next = matchLine(at, end, shape, dates, numbers.data())) {
-            for (std::size_t i = 0; i < table.columns.size(); ++i)
-                table.columns[i].push_back(numbers[i]);
-            at = next;
-        } else {
-            const void *newline = std::memchr(at, '\n', static_cast<std::size_t>(end - at));
-            const char *stop = newline == nullptr ? end : static_cast<const char *>(newline) + 1;
-            table.exceptions.push_back(static_cast<std::int64_t>(table.lines));
-            table.exceptionText.append(at, stop);
-            at = stop;
-        }
-        ++table.lines;
-    }
-    return table;
-}
-
-Result<Bytes> packColumns(const Table &table, const Shape &shape)
-{
+    const LineShape &shape = table.shape;
     Bytes out = {Kind::Columns, static_cast<std::uint8_t>(shape.delimiter),
                  static_cast<std::uint8_t>(shape.carriageReturn ? 2 : 1)};
     putVarint(shape.columns.size(), out);
@@ -288,105 +72,15 @@ Result<Bytes> packColumns(const Table &table, const Shape &shape)
     return out;
 }
 
-char *writeDigits(char *at, std::uint64_t value, unsigned digits)
-{
-    for (unsigned i = digits; i > 0; --i) {
-        at[i - 1] = static_cast<char>('0' + value % 10);
-        value /= 10;
-    }
-    return at + digits;
-}
-
-char *writeNumber(char *at, std::int64_t number, unsigned decimals)
-{
-    if (number < 0)
-        *at++ = '-';
-    const std::uint64_t magnitude =
-        number < 0 ? 0 - static_cast<std::uint64_t>(number) : static_cast<std::uint64_t>(number);
-    const auto scale = static_cast<std::uint64_t>(powersOfTen[decimals]);
-    const std::uint64_t whole = magnitude / scale;
-    unsigned digits = 1;
-    for (std::uint64_t rest = whole; rest >= 10; rest /= 10)
-        ++digits;
-    at = writeDigits(at, whole, digits);
-    if (decimals == 0)
-        return at;
-    *at++ = '.';
-    return writeDigits(at, magnitude - whole * scale, decimals);
-}
-
-char *writeTime(char *at, std::int64_t number, unsigned decimals, DateMemory &dates)
-{
-    const std::int64_t scale = powersOfTen[decimals];
-    std::int64_t seconds = number / scale;
-    std::int64_t fraction = number % scale;
-    if (fraction < 0) {
-        fraction += scale;
-        --seconds;
-    }
-    std::int64_t ofDay = seconds % 86'400;
-    ofDay += ofDay < 0 ? 86'400 : 0;
-    std::memcpy(at, dates.dateOf(seconds - ofDay), 10);
-    at[10] = 'T';
-    writeDigits(at + 11, static_cast<std::uint64_t>(ofDay / 3600), 2);
-    at[13] = ':';
-    writeDigits(at + 14, static_cast<std::uint64_t>(ofDay / 60 % 60), 2);
-    at[16] = ':';
-    at = writeDigits(at + 17, static_cast<std::uint64_t>(ofDay % 60), 2);
-    if (decimals > 0) {
-        *at++ = '.';
-        at = writeDigits(at, static_cast<std::uint64_t>(fraction), decimals);
-    }
-    *at++ = 'Z';
-    return at;
-}
-
-std::string putTogether(const Table &table, const Shape &shape)
-{
-    constexpr std::size_t longestField = 48;
-    std::string text;
-    std::string line(shape.columns.size() * longestField + 2, '\0');
-    text.reserve(table.lines * (shape.columns.size() * 8 + 24) + table.exceptionText.size());
-    std::size_t nextException = 0;
-    std::size_t exceptionAt = 0;
-    std::size_t row = 0;
-    DateMemory dates;
-    for (std::size_t i = 0; i < table.lines; ++i) {
-        if (nextException < table.exceptions.size() &&
-            table.exceptions[nextException] == static_cast<std::int64_t>(i)) {
-            const std::size_t stop =
-                std::min(table.exceptionText.find('\n', exceptionAt), table.exceptionText.size() - 1) + 1;
-            text.append(table.exceptionText, exceptionAt, stop - exceptionAt);
-            exceptionAt = stop;
-            ++nextException;
-            continue;
-        }
-        char *at = line.data();
-        for (std::size_t c = 0; c < shape.columns.size(); ++c) {
-            if (c > 0)
-                *at++ = shape.delimiter;
-            const ColumnShape &column = shape.columns[c];
-            at = column.time ? writeTime(at, table.columns[c][row], column.decimals, dates)
-                             : writeNumber(at, table.columns[c][row], column.decimals);
-        }
-        if (shape.carriageReturn)
-            *at++ = '\r';
-        *at++ = '\n';
-        text.append(line.data(), static_cast<std::size_t>(at - line.data()));
-        ++row;
-    }
-    return text;
-}
-
-Result<Shape> takeShape(ByteReader &in)
+Result<LineShape> takeShape(ByteReader &in)
 {
     const auto head = in.take(2);
     const auto count = head ? in.takeVarint() : Result<std::uint64_t>(head.error());
     if (!count)
         return count.error();
-    if (*count > mostColumns || *count == 0)
+    if (*count > mostTableColumns || *count == 0)
         return damaged("an impossible number of columns");
-    Shape shape;
+    LineShape shape;
     shape.delimiter = static_cast<char>((*head)[0]);
     shape.carriageReturn = (*head)[1] == 2;
     for (std::uint64_t i = 0; i < *count; ++i) {
@@ -403,7 +97,9 @@ Result<Shape> takeShape(ByteReader &in)
 /// True when all times are in the years 1900 to 2200, the only ones that matchTime() takes.
 bool allDatable(const std::vector<std::int64_t> &numbers, unsigned decimals)
 {
-    const std::int64_t scale = powersOfTen[decimals];
+    std::int64_t scale = 1;
+    for (unsigned i = 0; i < decimals; ++i)
+        scale *= 10;
     return std::all_of(numbers.begin(), numbers.end(), [&](std::int64_t n) {
         return n / scale > -2'209'000'000 && n / scale < 7'290'000'000;
     });
@@ -411,7 +107,7 @@ bool allDatable(const std::vector<std::int64_t> &numbers, unsigned decimals)
 
 Result<std::string> unpackColumns(ByteReader &in)
 {
-    const Result<Shape> shape = takeShape(in);
+    const Result<LineShape> shape = takeShape(in);
     if (!shape)
         return shape.error();
     const auto lines = in.takeVarint();
@@ -420,7 +116,8 @@ Result<std::string> unpackColumns(ByteReader &in)
         return exceptions.error();
     if (*lines > mostUnpacked || *exceptions > *lines)
         return damaged("an impossible number of lines");
-    Table table;
+    LineTable table;
+    table.shape = *shape;
     table.lines = *lines;
     auto places = unpackInts(in, *exceptions);
     if (!places)
@@ -448,24 +145,25 @@ Result<std::string> unpackColumns(ByteReader &in)
             return damaged("an impossible time");
         table.columns.push_back(std::move(*column));
     }
-    return putTogether(table, *shape);
+    return putTogether(table);
 }
 
 } // namespace
 
 Result<Bytes> packText(std::string_view text, char delimiter)
 {
-    const Shape shape = firstShape(text, delimiter);
-    if (!shape.columns.empty()) {
-        const Table table = takeApart(text, shape);
-        if (table.exceptions.size() * 4 <= table.lines) {
-            Result<Bytes> packed = packColumns(table, shape);
-            if (!packed)
-                return packed;
-            const Result<std::string> again = unpackText(*packed);
-            if (again && *again == text)
-                return packed;
-        }
+    return packText(text, takeApart(text, delimiter));
+}
+
+Result<Bytes> packText(std::string_view text, const LineTable &table)
+{
+    if (!table.shape.columns.empty() && table.exceptions.size() * 4 <= table.lines) {
+        Result<Bytes> packed = packColumns(table);
+        if (!packed)
+            return packed;
+        const Result<std::string> again = unpackText(*packed);
+        if (again && *again == text)
+            return packed;
     }
     Bytes whole = {Kind::Whole};
     if (const Done put = putCompressed(text, whole); !put)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "feed/line_table.h"
 #include "feed/packed_ints.h"
 
 #include <string>
@@ -21,6 +22,8 @@ namespace holdfast
 ///      and varint packed size and zstd frame of their texts with line ends; for each column packInts of its
 ///      numbers times 10^decimals (times: seconds since 1970)
 [[nodiscard]] Result<Bytes> packText(std::string_view text, char delimiter);
+/// The same when the text has been taken apart already.
+[[nodiscard]] Result<Bytes> packText(std::string_view text, const LineTable &table);
 
 /// Error Malformed when the bytes are not what packText() made.
 [[nodiscard]] Result<std::string> unpackText(std::span<const std::uint8_t> packed);

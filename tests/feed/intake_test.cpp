@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/intake.h"
+#include "feed/line_parser.h"
 
 #include <QCryptographicHash>
 #include <QTemporaryDir>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <random>
 
 using namespace holdfast;
 using testing::HasSubstr;
@@ -54,6 +56,48 @@ TEST(Intake, ReadsALogOfManyChunks)
     EXPECT_EQ(data->ctd.line.back(), 60'001U);
     const QByteArray bytes(text.data(), static_cast<qsizetype>(text.size()));
     EXPECT_EQ(data->sha256.toLatin1(), QCryptographicHash::hash(bytes, QCryptographicHash::Sha256).toHex());
+}
+
+TEST(Intake, ALargeLogGivesTheSameAsItsLinesOneByOne)
+{
+    std::string text = ctdLog(50'000);
+    std::mt19937 random(8);
+    for (int i = 0; i < 400; ++i) // odd lines everywhere
+        text[200 + random() % (text.size() - 200)] = "0-.,x\n9 "[random() % 8];
+    text += "2031-03-08T23:59:59.000Z,48.0001,19.7502,0.521,22"; // cut off
+    for (const char *name : {"ctd-csv", "ctd-milli"}) {
+        FeedProfile profile = profileOf("ctd-csv");
+        if (std::string(name) == "ctd-milli") {
+            profile.columns[1].shift10 = 1;
+            profile.columns[2].factor = 1 / 1.00024;
+            profile.columns[3].shift10 = 5;
+            profile.columns[3].offset = -10.1325;
+        }
+        LineParser parser(profile);
+        std::string_view rest = text;
+        while (rest.find('\n') != std::string_view::npos) {
+            ASSERT_TRUE(parser.push(rest.substr(0, rest.find('\n') + 1)));
+            rest.remove_prefix(rest.find('\n') + 1);
+        }
+        ASSERT_TRUE(parser.pushLast(rest));
+        parser.finish();
+        const auto data = intakeBytes(text, QStringLiteral("ctd.csv"), profile);
+        ASSERT_TRUE(data);
+        EXPECT_GT(data->report.rejected, 100);
+        EXPECT_EQ(data->report.rejected, parser.report().rejected);
+        EXPECT_EQ(data->report.repaired, parser.report().repaired);
+        EXPECT_EQ(data->report.lines, parser.report().lines);
+        const CtdColumns &expected = parser.ctd();
+        const auto bytesOf = [](const std::vector<double> &values) {
+            return std::string(reinterpret_cast<const char *>(values.data()), values.size() * sizeof(double));
+        };
+        EXPECT_EQ(data->ctd.timeUs, expected.timeUs);
+        EXPECT_EQ(data->ctd.line, expected.line);
+        EXPECT_TRUE(bytesOf(data->ctd.conductivityMsCm) == bytesOf(expected.conductivityMsCm));
+        EXPECT_TRUE(bytesOf(data->ctd.temperatureDegC) == bytesOf(expected.temperatureDegC));
+        EXPECT_TRUE(bytesOf(data->ctd.pressureDbar) == bytesOf(expected.pressureDbar));
+        EXPECT_TRUE(bytesOf(data->ctd.oxygenUmolKg) == bytesOf(expected.oxygenUmolKg));
+    }
 }
 
 TEST(Intake, AFileGivesTheSameAsItsBytes)

@@ -10,6 +10,9 @@
 namespace holdfast::detail
 {
 
+/// Gravity at the surface as UNESCO 44 has it, m/s2; NaN for a latitude that does not exist.
+double surfaceGravityUnesco44(double latitudeDeg) noexcept;
+
 /// A block of scans; columns of `count` values, inputs and outputs do not overlap.
 struct KernelBlock {
     std::size_t count;
@@ -36,7 +39,8 @@ void sigma0EosKernel(const KernelBlock &block) noexcept;
 void sigma0TeosKernel(const KernelBlock &block) noexcept;
 void soundSpeedChenMilleroKernel(const KernelBlock &block) noexcept;
 void soundSpeedTeosKernel(const KernelBlock &block) noexcept;
-void rangeKernel(const KernelBlock &block, const Box &salinity, const Box &depth, const Box &sigma0,
-                 const Box &theta, const Box &sound, std::uint8_t *outside) noexcept;
+/// DerivedBit of each scan, from the block's salinity, temperature and pressure.
+void rangeKernel(const KernelBlock &block, const Box &salinityBox, const Box &depthBox, const Box &sigma0Box,
+                 const Box &thetaBox, const Box &soundBox, std::uint8_t *outside) noexcept;
 
 } // namespace holdfast::detail

@@ -4,14 +4,11 @@
 #include "water/column_kernels_detail.h"
 #include "water/density.h"
 #include "water/depth.h"
-#include "water/formula_detail.h"
 #include "water/salinity.h"
 #include "water/sound_speed.h"
 #include "water/teos10.h"
 
 #include <algorithm>
-#include <cmath>
-#include <numbers>
 
 namespace holdfast
 {
@@ -44,7 +41,7 @@ namespace
 /// One block of scans: small enough to stay in the first-level cache between the kernels.
 constexpr std::size_t blockSize = 512;
 
-void deriveBlock(const detail::KernelBlock &block, const WaterMethods &methods, double latitudeDeg) noexcept
+void deriveBlock(const detail::KernelBlock &block, const WaterMethods &methods) noexcept
 {
     detail::salinityKernel(block);
     // Fresh and brackish water is rare at sea: those few scans are done one by one.
@@ -57,8 +54,6 @@ void deriveBlock(const detail::KernelBlock &block, const WaterMethods &methods, 
         detail::depthUnescoKernel(block);
     else
         detail::depthTeosKernel(block);
-    if (std::abs(latitudeDeg) > 90.0)
-        std::fill_n(block.depth, block.count, missingValue);
 
     if (methods.sigma0 == SeawaterFormula::DensityTeos10)
         detail::sigma0TeosKernel(block);
@@ -82,11 +77,9 @@ void deriveColumns(const CtdSpans &in, double latitudeDeg, const WaterMethods &m
                    const DerivedSpans &out) noexcept
 {
     const std::size_t count = in.pressureDbar.size();
-    const double sine = std::sin(latitudeDeg * (std::numbers::pi / 180.0));
-    const double sinSquared = sine * sine;
     const double gravity = methods.depth == SeawaterFormula::DepthUnesco44
-                               ? detail::unescoSurfaceGravity(sinSquared)
-                               : detail::teosSurfaceGravity(sinSquared);
+                               ? detail::surfaceGravityUnesco44(latitudeDeg)
+                               : surfaceGravity(latitudeDeg);
     const detail::Box salinityBox = boxOf(SeawaterFormula::SalinityPss78);
     const detail::Box depthBox = boxOf(methods.depth);
     const detail::Box sigma0Box = boxOf(methods.sigma0);
@@ -106,7 +99,7 @@ void deriveColumns(const CtdSpans &in, double latitudeDeg, const WaterMethods &m
             .sigma0 = out.sigma0KgM3.data() + start,
             .soundSpeed = out.soundSpeedMs.data() + start,
         };
-        deriveBlock(block, methods, latitudeDeg);
+        deriveBlock(block, methods);
         if (!out.outside.empty())
             detail::rangeKernel(block, salinityBox, depthBox, sigma0Box, thetaBox, soundBox,
                                 out.outside.data() + start);

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "water/depth.h"
 
+#include "water/column_kernels_detail.h"
 #include "water/formula_detail.h"
 
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace holdfast
@@ -12,8 +14,11 @@ namespace holdfast
 namespace
 {
 
+/// NaN for a latitude that does not exist: there is nothing to extrapolate to.
 double sinSquared(double latitudeDeg) noexcept
 {
+    if (!(std::abs(latitudeDeg) <= 90.0))
+        return std::numeric_limits<double>::quiet_NaN();
     const double sine = std::sin(latitudeDeg * (std::numbers::pi / 180.0));
     return sine * sine;
 }
@@ -25,6 +30,11 @@ double surfaceGravity(double latitudeDeg) noexcept
     return detail::teosSurfaceGravity(sinSquared(latitudeDeg));
 }
 
+double detail::surfaceGravityUnesco44(double latitudeDeg) noexcept
+{
+    return unescoSurfaceGravity(sinSquared(latitudeDeg));
+}
+
 double depthTeos10(double pressureDbar, double latitudeDeg) noexcept
 {
     return detail::depthTeos(pressureDbar, surfaceGravity(latitudeDeg));
@@ -32,7 +42,7 @@ double depthTeos10(double pressureDbar, double latitudeDeg) noexcept
 
 double depthUnesco44(double pressureDbar, double latitudeDeg) noexcept
 {
-    return detail::depthUnesco(pressureDbar, detail::unescoSurfaceGravity(sinSquared(latitudeDeg)));
+    return detail::depthUnesco(pressureDbar, detail::surfaceGravityUnesco44(latitudeDeg));
 }
 
 double pressureFromDepthTeos10(double depthM, double latitudeDeg) noexcept

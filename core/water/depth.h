@@ -10,11 +10,11 @@ namespace holdfast
 ///
 /// @param pressureDbar  sea pressure, dbar; stated range 0 .. 10 000. A negative one gives a negative depth.
 /// @param latitudeDeg   degrees, -90 .. 90, either sign
-/// @return depth; NaN when an input is not a number. Outside: ask noteForDepth(DepthTeos10, …).
-/// Error: as a formula 1e-5 m against TEOS-10's routine; as a depth, the real ocean differs from the
-/// standard one by up to a few metres at full depth (UNESCO 44, section 4, says the same of its own).
-/// Source: IOC, SCOR and IAPSO 2010, TEOS-10 manual, section 3.32; gravity of Moritz 2000 (Appendix D).
-/// Pure: any thread, no state.
+/// @return depth; NaN when an input is not a number or the latitude does not exist. Pressure outside the
+/// range: ask noteForDepth(DepthTeos10, …). Error: as a formula 1e-5 m against TEOS-10's routine; as a depth,
+/// the real ocean differs from the standard one by up to a few metres at full depth (UNESCO 44, section 4,
+/// says the same of its own). Source: IOC, SCOR and IAPSO 2010, TEOS-10 manual, section 3.32; gravity of
+/// Moritz 2000 (Appendix D). Pure: any thread, no state.
 [[nodiscard]] double depthTeos10(double pressureDbar, double latitudeDeg) noexcept;
 
 /// Depth in metres, positive down, by the older formula: Saunders and Fofonoff 1976 with EOS-80, standard

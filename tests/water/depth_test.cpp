@@ -105,6 +105,8 @@ TEST(Depth, IsNothingForWhatIsNoNumber)
     EXPECT_TRUE(std::isnan(depthTeos10(100, nan)));
     EXPECT_TRUE(std::isnan(depthUnesco44(nan, 0)));
     EXPECT_TRUE(std::isnan(pressureFromDepthTeos10(nan, 0)));
+    EXPECT_TRUE(std::isnan(depthTeos10(100, 90.01))) << "there is no such latitude";
+    EXPECT_TRUE(std::isnan(depthUnesco44(100, -91)));
     EXPECT_EQ(depthTeos10(0, 12), 0.0);
     EXPECT_EQ(depthUnesco44(0, 12), 0.0);
     EXPECT_LT(depthTeos10(-1, 12), 0.0);

@@ -19,7 +19,13 @@ function(holdfast_test name)
     add_executable(${name} ${arg_SOURCES})
     target_include_directories(${name} PRIVATE ${PROJECT_SOURCE_DIR}/tests)
     target_link_libraries(${name} PRIVATE ${arg_LINK} GTest::gmock GTest::gtest_main holdfast_warnings)
-    gtest_discover_tests(${name} DISCOVERY_MODE PRE_TEST
-        PROPERTIES ENVIRONMENT
-            "QT_QPA_PLATFORM=offscreen;HOLDFAST_SOURCE_DIR=${PROJECT_SOURCE_DIR};HOLDFAST_BINARY_DIR=${PROJECT_BINARY_DIR}")
+    gtest_discover_tests(${name} DISCOVERY_MODE PRE_TEST TEST_LIST ${name}_list)
+    # The environment is a list, which gtest_discover_tests would take apart: set it on the tests it has found.
+    set(environment "${CMAKE_CURRENT_BINARY_DIR}/${name}_environment.cmake")
+    file(CONFIGURE OUTPUT "${environment}" @ONLY CONTENT "if(@name@_list)
+    set_tests_properties(\${@name@_list} PROPERTIES ENVIRONMENT
+        \"QT_QPA_PLATFORM=offscreen;HOLDFAST_SOURCE_DIR=@PROJECT_SOURCE_DIR@;HOLDFAST_BINARY_DIR=@PROJECT_BINARY_DIR@\")
+endif()
+")
+    set_property(DIRECTORY APPEND PROPERTY TEST_INCLUDE_FILES "${environment}")
 endfunction()

@@ -103,7 +103,7 @@ public:
     {
         std::vector<PageMark> marks;
         if (m_job.stock.outline)
-            marks.push_back(BoxMark{.rectMm = at, .lineMm = 0.1, .round = m_job.stock.round, .dashed = true});
+            marks.push_back(BoxMark{.rectMm = at, .lineMm = 0.1, .round = m_job.stock.round});
         if (auto done = addCode(content, at, marks); !done)
             return done.error();
         for (const LabelText &text : m_job.stock.texts) {

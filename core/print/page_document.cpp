@@ -22,6 +22,42 @@ QColor greyColour(double grey)
     return QColor::fromRgbF(static_cast<float>(grey), static_cast<float>(grey), static_cast<float>(grey));
 }
 
+/// The dark modules covered by few rectangles that do not overlap: each as wide as its run, then as tall as
+/// it goes. A file of labels is mostly modules, and these are half as many as single rows.
+std::vector<QRect> darkRectangles(const QrSymbol &symbol)
+{
+    const int n = symbol.modules;
+    std::vector<bool> open = symbol.dark;
+    const auto at = [n](int x, int y) {
+        return static_cast<std::size_t>(y) * static_cast<std::size_t>(n) + static_cast<std::size_t>(x);
+    };
+    std::vector<QRect> found;
+    for (int y = 0; y < n; ++y) {
+        for (int x = 0; x < n; ++x) {
+            if (!open[at(x, y)])
+                continue;
+            int right = x + 1;
+            while (right < n && open[at(right, y)])
+                ++right;
+            const auto wholeRow = [&](int row) {
+                for (int i = x; i < right; ++i) {
+                    if (!open[at(i, row)])
+                        return false;
+                }
+                return true;
+            };
+            int bottom = y;
+            while (bottom < n && wholeRow(bottom)) {
+                for (int i = x; i < right; ++i)
+                    open[at(i, bottom)] = false;
+                ++bottom;
+            }
+            found.emplace_back(x, y, right - x, bottom - y);
+        }
+    }
+    return found;
+}
+
 class Marker
 {
 public:
@@ -65,9 +101,16 @@ public:
         m_painter.setRenderHint(QPainter::Antialiasing, false);
         m_painter.setPen(Qt::NoPen);
         m_painter.setBrush(Qt::black);
+        // Neighbours share the same rounded edge: computed alike, it can't fall to two sides and leave a
+        // seam.
+        const auto edge = [&](int x, int y) {
+            const QPointF p = toDevice.map(mark.topLeftMm + QPointF(x, y) * mark.moduleMm);
+            return QPointF(std::round(p.x()), std::round(p.y()));
+        };
         QVector<QRectF> dark;
-        for (int row = 0; row < mark.symbol.modules; ++row)
-            addRow(mark, row, toDevice, dark);
+        for (const QRect &run : darkRectangles(mark.symbol))
+            dark.append(QRectF(edge(run.x(), run.y()), edge(run.x() + run.width(), run.y() + run.height()))
+                            .normalized());
         m_painter.drawRects(dark);
         m_painter.restore();
     }
@@ -81,25 +124,6 @@ private:
         if (dashed)
             p.setDashPattern({4, 3});
         return p;
-    }
-
-    static void addRow(const QrMark &mark, int row, const QTransform &toDevice, QVector<QRectF> &dark)
-    {
-        const int n = mark.symbol.modules;
-        for (int column = 0; column < n; ++column) {
-            if (!mark.symbol.isDark(column, row))
-                continue;
-            const int from = column;
-            while (column + 1 < n && mark.symbol.isDark(column + 1, row))
-                ++column;
-            // Neighbours share the same rounded edge: computed alike, it can't fall to two sides and leave a
-            // seam.
-            const auto edge = [&](int x, int y) {
-                const QPointF p = toDevice.map(mark.topLeftMm + QPointF(x, y) * mark.moduleMm);
-                return QPointF(std::round(p.x()), std::round(p.y()));
-            };
-            dark.append(QRectF(edge(from, row), edge(column + 1, row + 1)).normalized());
-        }
     }
 
     QPainter &m_painter;

@@ -73,18 +73,44 @@ Trial tryAt(const QString &text, const TextBox &box, double sizePt, TextWrap wra
     return trial;
 }
 
-/// The largest size that fits with this way of wrapping.
+/// The largest size that fits with this way of wrapping, in quarter points from the largest down. What fits
+/// at a size fits at every smaller one, so the steps are halved; a single line scales with its size, so its
+/// step is guessed first.
 std::optional<Trial> largestThatFits(const QString &text, const TextBox &box, TextWrap wrap)
 {
-    for (double size = box.largestPt; size > box.smallestPt + 1e-9; size -= 0.25) {
-        const Trial trial = tryAt(text, box, size, wrap);
-        if (trial.fits)
-            return trial;
+    constexpr double stepPt = 0.25;
+    const Trial largest = tryAt(text, box, box.largestPt, wrap);
+    if (largest.fits)
+        return largest;
+    int tooLarge = 0;
+    int smallest = static_cast<int>(std::ceil((box.largestPt - box.smallestPt) / stepPt - 1e-9));
+    const auto at = [&](int step) {
+        return tryAt(text, box, std::max(box.largestPt - step * stepPt, box.smallestPt), wrap);
+    };
+    int next = (tooLarge + smallest + 1) / 2;
+    if (wrap == TextWrap::None && largest.inkUnits.width() > 0) {
+        const double ratio = std::min(box.boxMm.width() * unitsPerMm / largest.inkUnits.width(),
+                                      box.boxMm.height() * unitsPerMm / largest.inkUnits.height());
+        next = static_cast<int>(std::ceil(box.largestPt * (1 - ratio) / stepPt));
     }
-    const Trial least = tryAt(text, box, box.smallestPt, wrap);
-    if (least.fits)
-        return least;
-    return {};
+    std::optional<Trial> best;
+    while (smallest > tooLarge) {
+        next = std::clamp(next, tooLarge + 1, smallest);
+        Trial trial = at(next);
+        if (trial.fits) {
+            best = trial;
+            smallest = next;
+        } else {
+            tooLarge = next;
+            if (!best && next == smallest)
+                return {};
+        }
+        // After a good guess the next larger step is the likely end.
+        next = wrap == TextWrap::None ? (trial.fits ? next - 1 : next + 1) : (tooLarge + smallest) / 2;
+        if (smallest == tooLarge + 1 && best)
+            break;
+    }
+    return best;
 }
 
 double topOf(const QRectF &boxMm, double inkHeightMm, Qt::Alignment align)

@@ -1,0 +1,151 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The files as other programs see them, and pages against pictures that a person has looked at.
+#include "print/custody_sheet.h"
+#include "print/print_support.h"
+#include "print/sample_papers.h"
+
+#include <QDir>
+#include <QFile>
+#include <QProcess>
+#include <QStandardPaths>
+#include <QTemporaryDir>
+#include <gtest/gtest.h>
+
+using namespace holdfast;
+using namespace holdfast::testing;
+
+namespace
+{
+
+struct Ran {
+    int exitCode = -1;
+    QString output;
+};
+
+Ran run(const QString &program, const QStringList &arguments)
+{
+    QProcess process;
+    process.setProcessChannelMode(QProcess::MergedChannels);
+    process.start(program, arguments);
+    process.waitForFinished(30000);
+    return {process.exitCode(), QString::fromUtf8(process.readAll())};
+}
+
+QString written(const QTemporaryDir &dir, const PageDocument &document)
+{
+    const QString path = dir.filePath(QStringLiteral("paper.pdf"));
+    const Done done = writePdf(document, path);
+    EXPECT_TRUE(done) << done.error().sentence.toStdString();
+    return path;
+}
+
+/// Share of pixels whose grey differs by more than a quarter of the scale, and the mean difference.
+struct Difference {
+    double share = 1;
+    double mean = 255;
+};
+
+Difference between(const QImage &a, const QImage &b)
+{
+    if (a.size() != b.size())
+        return {};
+    qint64 off = 0;
+    qint64 sum = 0;
+    for (int y = 0; y < a.height(); ++y) {
+        for (int x = 0; x < a.width(); ++x) {
+            const int d = std::abs(qGray(a.pixel(x, y)) - qGray(b.pixel(x, y)));
+            sum += d;
+            off += d > 64;
+        }
+    }
+    const double count = static_cast<double>(a.width()) * a.height();
+    return {static_cast<double>(off) / count, static_cast<double>(sum) / count};
+}
+
+/// Compares with tests/golden/print/NAME.png; HOLDFAST_RENEW_GOLDEN=1 writes it instead.
+void compareWithGolden(const Page &page, const QString &name)
+{
+    const QString path = qEnvironmentVariable("HOLDFAST_SOURCE_DIR") +
+                         QStringLiteral("/tests/golden/print/") + name + QStringLiteral(".png");
+    const QImage now = renderPage(page, 72).convertToFormat(QImage::Format_Grayscale8);
+    if (qEnvironmentVariableIsSet("HOLDFAST_RENEW_GOLDEN")) {
+        QDir().mkpath(QFileInfo(path).path());
+        ASSERT_TRUE(now.save(path));
+        return;
+    }
+    const QImage golden(path);
+    ASSERT_FALSE(golden.isNull()) << path.toStdString();
+    const Difference d = between(now, golden);
+    EXPECT_LE(d.share, 0.004) << name.toStdString();
+    EXPECT_LE(d.mean, 1.5) << name.toStdString();
+}
+
+} // namespace
+
+TEST(PdfFile, PassesAnIndependentCheckOfItsStructure)
+{
+    if (QStandardPaths::findExecutable(QStringLiteral("qpdf")).isEmpty())
+        GTEST_SKIP() << "qpdf is not installed";
+    const QTemporaryDir dir;
+    for (const PageDocument &document : samplePapers()) {
+        const Ran ran = run(QStringLiteral("qpdf"), {QStringLiteral("--check"), written(dir, document)});
+        EXPECT_EQ(ran.exitCode, 0) << document.title.toStdString() << ": " << ran.output.toStdString();
+    }
+}
+
+TEST(PdfFile, EmbedsEveryFontWithItsCharacters)
+{
+    if (QStandardPaths::findExecutable(QStringLiteral("pdffonts")).isEmpty())
+        GTEST_SKIP() << "pdffonts is not installed";
+    const QTemporaryDir dir;
+    for (const PageDocument &document : samplePapers()) {
+        const QStringList lines = run(QStringLiteral("pdffonts"), {written(dir, document)})
+                                      .output.split(QLatin1Char('\n'), Qt::SkipEmptyParts);
+        ASSERT_GE(lines.size(), 3) << document.title.toStdString();
+        for (qsizetype i = 2; i < lines.size(); ++i) {
+            // name, type (one or more words), encoding, embedded, subset, unicode, object, generation
+            const QStringList words = lines[i].simplified().split(QLatin1Char(' '));
+            ASSERT_GE(words.size(), 7);
+            EXPECT_EQ(words[words.size() - 5], QStringLiteral("yes")) << lines[i].toStdString();
+            EXPECT_EQ(words[words.size() - 3], QStringLiteral("yes")) << lines[i].toStdString();
+        }
+    }
+}
+
+TEST(PdfFile, HasTheSizeOfItsPaper)
+{
+    const QTemporaryDir dir;
+    for (const PageDocument &document : samplePapers()) {
+        const QImage drawn = pdfPage(written(dir, document), 0, 254);
+        EXPECT_NEAR(drawn.width() / 10.0, document.pages[0].sizeMm.width(), 0.4)
+            << document.title.toStdString();
+        EXPECT_NEAR(drawn.height() / 10.0, document.pages[0].sizeMm.height(), 0.4)
+            << document.title.toStdString();
+    }
+}
+
+TEST(PdfFile, LooksLikeThePreview)
+{
+    const QTemporaryDir dir;
+    for (const PageDocument &document : samplePapers()) {
+        // Both fine, then coarse: what is compared is ink and place, not how a renderer smooths a letter.
+        const QImage fine = renderPage(document.pages[0], 300);
+        const QSize coarse = fine.size() / 6;
+        const QImage preview = fine.scaled(coarse, Qt::IgnoreAspectRatio, Qt::SmoothTransformation);
+        const QImage drawn = pdfPage(written(dir, document), 0, 300)
+                                 .scaled(coarse, Qt::IgnoreAspectRatio, Qt::SmoothTransformation);
+        const Difference d = between(preview, drawn);
+        EXPECT_LE(d.mean, 5) << document.title.toStdString();
+        EXPECT_LE(d.share, 0.01) << document.title.toStdString();
+    }
+}
+
+TEST(Golden, PagesLookAsTheyDidWhenAPersonLookedAtThem)
+{
+    for (const PageDocument &document : samplePapers()) {
+        QString name = document.title.toLower();
+        name.replace(QLatin1Char(' '), QLatin1Char('-'));
+        for (std::size_t i = 0; i < document.pages.size() && i < 4; ++i)
+            compareWithGolden(document.pages[i], QStringLiteral("%1-%2").arg(name).arg(i + 1));
+    }
+}

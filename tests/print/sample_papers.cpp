@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "print/sample_papers.h"
+
+#include "print/print_support.h"
+
+#include <gtest/gtest.h>
+
+namespace holdfast::testing
+{
+
+namespace
+{
+
+SlotPlanContent inventedPlan()
+{
+    SlotPlanContent plan;
+    plan.boxes = {{.name = QStringLiteral("Port bioboxes"), .rect = QRectF(0, 0, 560, 620)},
+                  {.name = QStringLiteral("Push cores"), .rect = QRectF(640, 0, 660, 180)},
+                  {.name = QStringLiteral("Rock box"), .rect = QRectF(640, 260, 660, 360)}};
+    const auto add = [&plan](const char *code, const QRectF &rect, SlotLook look, const char *word,
+                             const char *id) {
+        SlotPicture slot;
+        slot.code = QString::fromLatin1(code);
+        slot.stateWord = QString::fromLatin1(word);
+        if (*id)
+            slot.ids = QString::fromLatin1(id).split(QLatin1Char(','));
+        slot.rect = rect;
+        slot.round = slot.code.startsWith(QLatin1Char('C'));
+        slot.look = look;
+        plan.slotPictures.push_back(slot);
+    };
+    add("B1", QRectF(20, 20, 520, 280), SlotLook::Taken, "coral", "001");
+    add("B2", QRectF(20, 320, 520, 280), SlotLook::Free, "free", "");
+    add("C1", QRectF(660, 20, 140, 140), SlotLook::Taken, "mud", "005");
+    add("C2", QRectF(820, 20, 140, 140), SlotLook::Unusable, "stuck", "");
+    add("C3", QRectF(980, 20, 140, 140), SlotLook::Free, "free", "");
+    add("R1", QRectF(660, 280, 620, 320), SlotLook::Mixed, "3 rocks", "002,003,004");
+    return plan;
+}
+
+} // namespace
+
+CustodySheetContent inventedDive(int samples)
+{
+    CustodySheetContent c;
+    c.cruise = QStringLiteral("TK26");
+    c.cruiseTitle = QStringLiteral("Invented ridge cruise");
+    c.dive = QStringLiteral("4");
+    c.vehicle = QStringLiteral("ROV Demo");
+    c.site = QStringLiteral("Invented seamount, north flank");
+    c.launch = parseIsoUtc("2026-03-12T10:02:00Z");
+    c.onBottom = parseIsoUtc("2026-03-12T11:10:00Z");
+    c.offBottom = parseIsoUtc("2026-03-12T20:40:00Z");
+    c.people = {{.name = QStringLiteral("Mara Invented"), .role = QStringLiteral("data logger")},
+                {.name = QStringLiteral("\u05D0\u05E0\u05D4 \u05D1\u05D3\u05D5\u05D9\u05D4"),
+                 .role = QStringLiteral("watch lead")}};
+    c.plan = inventedPlan();
+    for (int i = 1; i <= samples; ++i) {
+        const LabelContent l = fullLabel(i);
+        c.samples.push_back(CustodySample{.id = l.id,
+                                          .time = l.time,
+                                          .slot = QStringLiteral("R1"),
+                                          .kind = i % 3 ? QStringLiteral("coral") : QStringLiteral("basalt"),
+                                          .description = l.description,
+                                          .depthM = 1400.0 + i,
+                                          .temperatureDegC = 3.4124,
+                                          .salinity = 34.5605,
+                                          .oxygenUmolKg = 182.34,
+                                          .latitudeDeg = l.latitudeDeg,
+                                          .longitudeDeg = l.longitudeDeg,
+                                          .uncertainty95M = 9.4});
+    }
+    if (samples > 3) {
+        c.samples[1].setAside = QStringLiteral("dropped at the box");
+        c.samples[2] = CustodySample{.id = c.samples[2].id,
+                                     .waterFlag = QStringLiteral("missing"),
+                                     .fixFlag = QStringLiteral("no fix")};
+    }
+    c.handOvers = {{.relinquishedBy = QStringLiteral("Ana Giver"),
+                    .receivedBy = QStringLiteral("Jon Taker"),
+                    .time = parseIsoUtc("2026-03-12T22:30:00Z"),
+                    .place = QStringLiteral("aft deck"),
+                    .condition = QStringLiteral("one jar leaking"),
+                    .sealsBefore = QStringLiteral("S-1041"),
+                    .containers = 24}};
+    c.amendments = {{.time = parseIsoUtc("2026-03-12T21:22:07Z"),
+                     .who = QStringLiteral("Mara Invented"),
+                     .subject = QStringLiteral("TK26-04-001"),
+                     .field = QStringLiteral("kind"),
+                     .before = QStringLiteral("sponge"),
+                     .after = QStringLiteral("coral"),
+                     .reason = QStringLiteral("seen again on video")}};
+    c.ledgerHeads = {
+        {.station = QStringLiteral("van"),
+         .entries = 214,
+         .sha256 = QStringLiteral("9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08")}};
+    c.printedBy = QStringLiteral("Mara Invented");
+    c.printedAt = parseIsoUtc("2026-03-12T22:00:00Z");
+    c.remark = QStringLiteral("invented data");
+    return c;
+}
+
+std::vector<PageDocument> samplePapers()
+{
+    std::vector<PageDocument> papers;
+    const auto add = [&papers](auto &&made, auto &&pages) {
+        EXPECT_TRUE(made) << made.error().sentence.toStdString();
+        if (made)
+            papers.push_back(pages(*made));
+    };
+    for (const char *name : {"a4-70x37", "cryo-10mm", "field-105x74", "slip-50x18"}) {
+        std::vector<LabelContent> labels;
+        for (int i = 1; i <= 3; ++i)
+            labels.push_back(fullLabel(i));
+        labels.push_back(LabelContent{.id = QStringLiteral("TK26-04-004")});
+        add(layoutLabels({.stock = stock(name), .labels = labels}),
+            [](LabelSheets &s) { return s.document; });
+    }
+    const auto layout =
+        loadSheetLayout(templatesFolder(QStringLiteral("sheets")), QStringLiteral("custody-a4"));
+    EXPECT_TRUE(layout);
+    if (layout)
+        add(layoutCustodySheet(inventedDive(12), *layout), [](PageDocument &d) { return d; });
+    return papers;
+}
+
+} // namespace holdfast::testing

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "print/custody_sheet.h"
+#include "print/page_document.h"
+
+#include <vector>
+
+namespace holdfast::testing
+{
+
+/// An invented dive of `samples` samples: a slot plan, people, a set-aside sample, one without a fix, a name
+/// in Hebrew, an amendment, a recorded hand-over.
+[[nodiscard]] CustodySheetContent inventedDive(int samples);
+
+/// One document of every kind of paper, the same at every call.
+[[nodiscard]] std::vector<PageDocument> samplePapers();
+
+} // namespace holdfast::testing

@@ -60,19 +60,18 @@ private:
 /// Adds the flags in m_test to a parameter and counts them.
 void Flagger::take(QcParameter parameter, QcTest test)
 {
-    std::size_t suspect = 0, fail = 0;
-    const std::uint16_t bit = bitOf(test);
-    std::vector<std::uint16_t> &reasons = m_report.flags.reasons;
-    for (std::size_t i = 0; i < m_test.size(); ++i) {
-        const bool isSuspect = m_test[i] == QcFlag::Suspect;
-        const bool isFail = m_test[i] == QcFlag::Fail;
-        suspect += isSuspect;
-        fail += isFail;
-        reasons[i] = static_cast<std::uint16_t>(reasons[i] | (isSuspect || isFail ? bit : 0U));
-    }
+    const auto suspect = static_cast<std::size_t>(std::count(m_test.begin(), m_test.end(), QcFlag::Suspect));
+    const auto fail = static_cast<std::size_t>(std::count(m_test.begin(), m_test.end(), QcFlag::Fail));
     m_report.summary.suspect[indexOf(parameter)][static_cast<std::size_t>(test)] += suspect;
     m_report.summary.fail[indexOf(parameter)][static_cast<std::size_t>(test)] += fail;
     mergeFlags(flagsOf(parameter), m_test);
+    if (suspect + fail == 0)
+        return;
+    std::vector<std::uint16_t> &reasons = m_report.flags.reasons;
+    for (std::size_t i = 0; i < m_test.size(); ++i) {
+        if (m_test[i] == QcFlag::Suspect || m_test[i] == QcFlag::Fail)
+            reasons[i] = static_cast<std::uint16_t>(reasons[i] | bitOf(test));
+    }
 }
 
 void Flagger::record()
@@ -217,13 +216,16 @@ void Flagger::finish()
 {
     QualitySummary &summary = m_report.summary;
     std::vector<QcFlag> &aggregate = m_report.flags.aggregate;
+    const auto countFlags = [](const std::vector<QcFlag> &flags, std::array<std::size_t, 5> &into) {
+        for (const QcFlag flag :
+             {QcFlag::Pass, QcFlag::NotEvaluated, QcFlag::Suspect, QcFlag::Fail, QcFlag::Missing})
+            into[indexOf(flag)] = static_cast<std::size_t>(std::count(flags.begin(), flags.end(), flag));
+    };
     for (std::size_t p = 0; p < qcParameterCount; ++p) {
         mergeFlags(aggregate, m_report.flags.of[p]);
-        for (const QcFlag flag : m_report.flags.of[p])
-            ++summary.byFlag[p][indexOf(flag)];
+        countFlags(m_report.flags.of[p], summary.byFlag[p]);
     }
-    for (const QcFlag flag : aggregate)
-        ++summary.aggregateByFlag[indexOf(flag)];
+    countFlags(aggregate, summary.aggregateByFlag);
 }
 
 /// The values with those of worse states than `worstGood` missing; in `room` when that changes anything.

@@ -12,22 +12,20 @@ namespace holdfast
 namespace
 {
 
-/// Place in the order of aggregation: 4, 3, 1, 2, 9 from the top.
+/// Place in the order of aggregation: 4, 3, 1, 2, 9 from the top. Comparisons rather than a switch or a
+/// table, so that a loop over it uses vector instructions.
 constexpr std::uint8_t rankOf(QcFlag flag) noexcept
 {
-    switch (flag) {
-    case QcFlag::Fail:
-        return 4;
-    case QcFlag::Suspect:
-        return 3;
-    case QcFlag::Pass:
-        return 2;
-    case QcFlag::NotEvaluated:
-        return 1;
-    case QcFlag::Missing:
-        break;
-    }
-    return 0;
+    const auto v = static_cast<std::uint8_t>(flag);
+    const std::uint8_t low = v == 1 ? 2 : v == 2 ? 1 : 0;
+    return v == 3 || v == 4 ? v : low;
+}
+
+/// The flag of a rank.
+constexpr QcFlag flagOfRank(std::uint8_t rank) noexcept
+{
+    const std::uint8_t low = rank == 2 ? 1 : rank == 1 ? 2 : 9;
+    return static_cast<QcFlag>(rank >= 3 ? rank : low);
 }
 
 QcFlag graded(double size, double suspect, double fail) noexcept
@@ -49,6 +47,11 @@ public:
     {
         m_indexes.clear();
         m_front = 0;
+    }
+    void startWith(std::size_t index)
+    {
+        clear();
+        m_indexes.push_back(index);
     }
     template <typename Beats>
     void push(std::size_t index, Beats beats)
@@ -96,6 +99,14 @@ public:
         m_previous = m_newest;
         m_newest = i;
         m_hasNewest = true;
+        if (m_hasPrevious && std::abs(m_values[i] - m_values[m_previous]) >= m_tolerance) {
+            // The usual case in a live sensor: the last step alone ends whatever went before.
+            m_breaker = m_previous;
+            m_hasBreaker = true;
+            m_high.startWith(i);
+            m_low.startWith(i);
+            return;
+        }
         m_high.push(i, [this](std::size_t a, std::size_t b) { return m_values[a] >= m_values[b]; });
         m_low.push(i, [this](std::size_t a, std::size_t b) { return m_values[a] <= m_values[b]; });
         while (m_values[m_high.front()] - m_values[m_low.front()] >= m_tolerance) {
@@ -143,8 +154,11 @@ QcFlag worse(QcFlag a, QcFlag b) noexcept
 
 void mergeFlags(std::span<QcFlag> flags, std::span<const QcFlag> more) noexcept
 {
-    for (std::size_t i = 0; i < flags.size(); ++i)
-        flags[i] = worse(flags[i], more[i]);
+    QcFlag *__restrict into = flags.data();
+    const QcFlag *__restrict from = more.data();
+    const std::size_t count = flags.size();
+    for (std::size_t i = 0; i < count; ++i)
+        into[i] = flagOfRank(std::max(rankOf(into[i]), rankOf(from[i])));
 }
 
 void grossRangeTest(std::span<const double> values, const GrossRangeLimits &limits, std::span<QcFlag> flags)
@@ -199,23 +213,44 @@ bool farFromMedian(std::span<const double> window, double v, double limit) noexc
     return below >= majority || above >= majority;
 }
 
+/// Whether all values lie within `reach` of the first; not so when one is missing.
+bool allNear(std::span<const double> values, double reach) noexcept
+{
+    const double first = values[0];
+    int far = 0;
+    for (const double v : values)
+        far += std::abs(v - first) <= reach ? 0 : 1;
+    return far == 0;
+}
+
 } // namespace
 
 void burstTest(std::span<const double> values, const BurstLimits &limits, std::span<QcFlag> flags)
 {
+    constexpr std::size_t blockSize = 32;
     const auto half = static_cast<std::size_t>(std::clamp(limits.halfScans, 1, 8));
-    for (std::size_t i = 0; i < values.size(); ++i) {
+    const auto judge = [&](std::size_t i) {
         const double v = values[i];
-        if (std::isnan(v)) {
-            flags[i] = QcFlag::Missing;
-        } else if (i < half || i + half >= values.size()) {
-            flags[i] = QcFlag::NotEvaluated;
-        } else {
-            const auto window = values.subspan(i - half, 2 * half + 1);
-            flags[i] = QcFlag::Pass;
-            if (farFromMedian(window, v, limits.suspect))
-                flags[i] = farFromMedian(window, v, limits.fail) ? QcFlag::Fail : QcFlag::Suspect;
+        if (std::isnan(v))
+            return QcFlag::Missing;
+        if (i < half || i + half >= values.size())
+            return QcFlag::NotEvaluated;
+        const auto window = values.subspan(i - half, 2 * half + 1);
+        if (!farFromMedian(window, v, limits.suspect))
+            return QcFlag::Pass;
+        return farFromMedian(window, v, limits.fail) ? QcFlag::Fail : QcFlag::Suspect;
+    };
+    for (std::size_t start = 0; start < values.size(); start += blockSize) {
+        const std::size_t end = std::min(start + blockSize, values.size());
+        // Where all scans that can play a part lie close together, none can be far from a median.
+        if (start >= half && end + half <= values.size() &&
+            allNear(values.subspan(start - half, end - start + 2 * half), 0.5 * limits.suspect)) {
+            std::fill(flags.begin() + static_cast<std::ptrdiff_t>(start),
+                      flags.begin() + static_cast<std::ptrdiff_t>(end), QcFlag::Pass);
+            continue;
         }
+        for (std::size_t i = start; i < end; ++i)
+            flags[i] = judge(i);
     }
 }
 

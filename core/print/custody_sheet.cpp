@@ -140,6 +140,8 @@ private:
             drawSamples();
         else if (section == u"hand-overs")
             drawHandOvers();
+        else if (section == u"history")
+            drawHistory();
         else if (section == u"amendments")
             drawAmendments();
         else if (section == u"proof")
@@ -276,6 +278,25 @@ private:
             drawHandOver(m_flow, handOver, ++number);
         for (int i = 0; i < m_content.blankHandOvers; ++i)
             drawHandOver(m_flow, HandOver{}, ++number);
+    }
+
+    void drawHistory()
+    {
+        m_flow.heading(QStringLiteral("What happened"), 16);
+        if (m_content.history.empty()) {
+            m_flow.paragraph(QStringLiteral("Nothing is recorded."), m_layout.textPt);
+            return;
+        }
+        const double w = m_flow.width() / 100;
+        const std::vector<SheetColumn> columns{{{}, QStringLiteral("Time (UTC)"), 14 * w, false, false},
+                                               {{}, QStringLiteral("What"), 18 * w, false, true},
+                                               {{}, QStringLiteral("Detail"), 46 * w, false, false},
+                                               {{}, QStringLiteral("By"), 22 * w, false, false}};
+        std::vector<SheetRow> rows;
+        for (const SheetEvent &e : m_content.history)
+            rows.push_back(SheetRow{
+                .cells = {twoLineTime(e.time), orMissing(e.what), orMissing(e.detail), orMissing(e.who)}});
+        m_flow.table(columns, rows, m_layout.rowMm);
     }
 
     void drawAmendments()

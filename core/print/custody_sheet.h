@@ -65,6 +65,14 @@ struct SheetAmendment {
     QString reason = {};
 };
 
+/// One thing that happened to a specimen, for its history.
+struct SheetEvent {
+    std::optional<UtcTime> time = {};
+    QString what = {}; ///< "collected", "split", "preserved", "handed over"
+    QString detail = {};
+    QString who = {};
+};
+
 /// Where one station's chain in the ledger stood when the sheet was printed.
 struct LedgerHead {
     QString station = {};
@@ -72,7 +80,10 @@ struct LedgerHead {
     QString sha256 = {}; ///< 64 hexadecimal digits
 };
 
-/// Everything a custody sheet says; callers fill it, nothing is looked up.
+/// Everything a custody sheet says; callers fill it, nothing is looked up. The same content, with another
+/// layout and title, makes the sheet of a dive (custody-*), of one hand-over (hand-over-*: the samples of
+/// that hand-over, one blank block or the recorded one) and of one specimen (history-*: its row and its
+/// history).
 struct CustodySheetContent {
     QString title = QStringLiteral("Custody sheet");
     QString cruise = {};
@@ -88,7 +99,8 @@ struct CustodySheetContent {
     std::vector<CustodySample> samples = {};
     std::optional<SlotPlanContent> plan = {};
     std::vector<HandOver> handOvers = {};
-    int blankHandOvers = 2; ///< empty relinquished by / received by blocks to sign on paper
+    int blankHandOvers = 2;               ///< empty relinquished by / received by blocks to sign on paper
+    std::vector<SheetEvent> history = {}; ///< of the one specimen that the sheet is about
     std::vector<SheetAmendment> amendments = {};
     std::vector<LedgerHead> ledgerHeads = {};
     bool closed = false; ///< until the dive is closed every page is marked as a draft

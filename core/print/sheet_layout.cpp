@@ -12,6 +12,7 @@ namespace
 {
 
 const QString custody = QStringLiteral("custody");
+const QString packing = QStringLiteral("packing-list");
 
 std::vector<QString> fromList(const QStringList &list)
 {
@@ -67,8 +68,11 @@ std::vector<QString> sheetSections(const QString &sheet)
 {
     if (sheet == custody)
         return fromList({QStringLiteral("dive"), QStringLiteral("plan"), QStringLiteral("dive-and-plan"),
-                         QStringLiteral("samples"), QStringLiteral("hand-overs"),
+                         QStringLiteral("samples"), QStringLiteral("hand-overs"), QStringLiteral("history"),
                          QStringLiteral("amendments"), QStringLiteral("proof")});
+    if (sheet == packing)
+        return fromList({QStringLiteral("shipment"), QStringLiteral("cautions"), QStringLiteral("packages"),
+                         QStringLiteral("hazards"), QStringLiteral("permits"), QStringLiteral("hand-overs")});
     return {};
 }
 
@@ -83,6 +87,11 @@ std::vector<QString> sheetFields(const QString &sheet)
              QStringLiteral("position"),     QStringLiteral("uncertainty"), QStringLiteral("preservative"),
              QStringLiteral("storage"),      QStringLiteral("hazard"),      QStringLiteral("note"),
              QStringLiteral("condition"),    QStringLiteral("empty")});
+    if (sheet == packing)
+        return fromList({QStringLiteral("id"), QStringLiteral("what"), QStringLiteral("containers"),
+                         QStringLiteral("preservative"), QStringLiteral("liquid"), QStringLiteral("hazard"),
+                         QStringLiteral("temperature"), QStringLiteral("permits"), QStringLiteral("note"),
+                         QStringLiteral("packed"), QStringLiteral("empty")});
     return {};
 }
 
@@ -94,7 +103,7 @@ Result<SheetLayout> readSheetLayout(const QByteArray &json, const QString &name,
     SheetLayout layout;
     layout.name = name;
     layout.title = root->text(QStringLiteral("title"));
-    layout.sheet = root->word(QStringLiteral("sheet"), {custody});
+    layout.sheet = root->word(QStringLiteral("sheet"), {custody, packing});
     layout.pageMm = readPaper(*root);
     layout.marginMm = root->number(QStringLiteral("margin_mm"), 5, 40, layout.marginMm);
     layout.textPt = root->number(QStringLiteral("text_pt"), 5, 20, layout.textPt);

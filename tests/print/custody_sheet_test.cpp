@@ -4,7 +4,9 @@
 #include "base/ids.h"
 #include "print/page_text.h"
 #include "print/print_support.h"
+#include "print/sample_papers.h"
 
+#include <QDir>
 #include <QTemporaryDir>
 #include <gtest/gtest.h>
 
@@ -263,4 +265,54 @@ TEST(SheetLayout, AFaultNamesTheField)
     ASSERT_FALSE(section);
     EXPECT_TRUE(section.error().sentence.contains(QStringLiteral("sections")));
     EXPECT_TRUE(section.error().sentence.contains(QStringLiteral("hand-overs")));
+}
+
+TEST(SheetLayout, EveryLayoutOfTheRepositoryLaysItsSheetOut)
+{
+    const QDir folder(templatesFolder(QStringLiteral("sheets")));
+    const QStringList files = folder.entryList({QStringLiteral("*.json")}, QDir::Files);
+    EXPECT_GE(files.size(), 8);
+    for (const QString &file : files) {
+        const auto layout = loadSheetLayout(folder.path(), file.chopped(5));
+        ASSERT_TRUE(layout) << layout.error().sentence.toStdString();
+        if (layout->sheet != u"custody")
+            continue;
+        const auto document = layoutCustodySheet(inventedDive(12), *layout);
+        ASSERT_TRUE(document) << document.error().sentence.toStdString();
+        for (const Page &page : document->pages)
+            EXPECT_EQ(overlapsOnPage(page), "") << file.toStdString();
+    }
+}
+
+TEST(CustodySheet, OfOneHandOverShowsItsSamplesAndOneBlock)
+{
+    CustodySheetContent content = inventedDive(3);
+    content.title = QStringLiteral("Hand-over sheet");
+    content.handOvers.clear();
+    content.blankHandOvers = 1;
+    content.closed = true;
+    content.samples[0].storage = QStringLiteral("freezer 2, -80 \u00B0C");
+    const QString all = textOf(laidOut(content, "hand-over-a4")).join(QLatin1Char(' '));
+    EXPECT_TRUE(all.contains(QStringLiteral("Hand-over sheet")));
+    EXPECT_TRUE(all.contains(QStringLiteral("freezer 2, -80 \u00B0C")));
+    EXPECT_EQ(all.count(QStringLiteral("Received by")), 1);
+    EXPECT_FALSE(all.contains(QStringLiteral("DRAFT")));
+}
+
+TEST(CustodySheet, OfOneSpecimenTellsItsHistory)
+{
+    CustodySheetContent content = inventedDive(1);
+    content.title = QStringLiteral("History of TK26-04-001");
+    content.history = {{.time = parseIsoUtc("2026-03-12T14:22:07Z"),
+                        .what = QStringLiteral("collected"),
+                        .detail = QStringLiteral("into slot B1"),
+                        .who = QStringLiteral("Mara Invented")},
+                       {.time = parseIsoUtc("2026-03-12T22:50:00Z"),
+                        .what = QStringLiteral("preserved"),
+                        .detail = QStringLiteral("ethanol 95 %, 500 ml"),
+                        .who = QStringLiteral("Jon Taker")}};
+    const QString all = textOf(laidOut(content, "history-a4")).join(QLatin1Char(' '));
+    for (const char *part : {"History of TK26-04-001", "collected", "into slot B1", "preserved",
+                             "ethanol 95 %, 500 ml", "Jon Taker", "seen again on video"})
+        EXPECT_TRUE(all.contains(QString::fromLatin1(part))) << part;
 }

@@ -100,6 +100,59 @@ CustodySheetContent inventedDive(int samples)
     return c;
 }
 
+PackingListContent inventedShipment()
+{
+    PackingListContent c;
+    const auto table =
+        loadSubstances(templatesFolder(QStringLiteral("hazards")), QStringLiteral("substances"));
+    EXPECT_TRUE(table) << table.error().sentence.toStdString();
+    c.substances = table.value_or(SubstanceTable{});
+    c.shipment = QStringLiteral("TK26-S1");
+    c.cruise = QStringLiteral("TK26");
+    c.consignor = QStringLiteral("Invented Ship Lab");
+    c.consignee = QStringLiteral("Invented Museum, Cold Store 2");
+    c.carrier = QStringLiteral("Invented Freight");
+    c.waybill = QStringLiteral("IF-00042");
+    c.packages = {{.number = QStringLiteral("1"),
+                   .kind = QStringLiteral("drum"),
+                   .grossKg = 21.4,
+                   .temperature = QStringLiteral("5 \u00B0C"),
+                   .seals = QStringLiteral("S-1041"),
+                   .items = {{.id = QStringLiteral("TK26-04-001"),
+                              .what = QStringLiteral("coral, white fan"),
+                              .containers = 2,
+                              .preservative = QStringLiteral("Ethanol 95 %"),
+                              .liquidMl = 500,
+                              .temperature = QStringLiteral("5 \u00B0C"),
+                              .permits = {QStringLiteral("P-1")}},
+                             {.id = QStringLiteral("TK26-04-002"),
+                              .what = QStringLiteral("sponge"),
+                              .containers = 1,
+                              .preservative = QStringLiteral("formalin 10 %, buffered"),
+                              .liquidMl = 250},
+                             {.id = QStringLiteral("TK26-04-003"),
+                              .what = QStringLiteral("worm"),
+                              .preservative = QStringLiteral("methanoethanolic mix")}}},
+                  {.number = QStringLiteral("2"),
+                   .kind = QStringLiteral("foam box"),
+                   .grossKg = 12,
+                   .temperature = QStringLiteral("-78 \u00B0C"),
+                   .coolant = QStringLiteral("dry ice 10 kg"),
+                   .items = {{.id = QStringLiteral("TK26-04-001.1"),
+                              .what = QStringLiteral("tissue"),
+                              .preservative = QStringLiteral("ethanol 99 %"),
+                              .permits = {QStringLiteral("P-9")}},
+                             {.id = QStringLiteral("TK26-04-007"), .what = QStringLiteral("sediment")}}}};
+    c.permits = {{.number = QStringLiteral("P-1"),
+                  .authority = QStringLiteral("Invented Ministry"),
+                  .validUntil = parseIsoUtc("2026-12-31T00:00:00Z"),
+                  .covers = QStringLiteral("stony corals, 20 pieces")}};
+    c.printedBy = QStringLiteral("Mara Invented");
+    c.printedAt = parseIsoUtc("2026-03-20T08:00:00Z");
+    c.remark = QStringLiteral("invented data");
+    return c;
+}
+
 std::vector<PageDocument> samplePapers()
 {
     std::vector<PageDocument> papers;
@@ -121,6 +174,11 @@ std::vector<PageDocument> samplePapers()
     EXPECT_TRUE(layout);
     if (layout)
         add(layoutCustodySheet(inventedDive(12), *layout), [](PageDocument &d) { return d; });
+    const auto packing =
+        loadSheetLayout(templatesFolder(QStringLiteral("sheets")), QStringLiteral("packing-a4"));
+    EXPECT_TRUE(packing);
+    if (packing)
+        add(layoutPackingList(inventedShipment(), *packing), [](PageDocument &d) { return d; });
     return papers;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "print/custody_sheet.h"
+#include "print/packing_list.h"
 #include "print/page_document.h"
 
 #include <vector>
@@ -12,6 +13,10 @@ namespace holdfast::testing
 /// An invented dive of `samples` samples: a slot plan, people, a set-aside sample, one without a fix, a name
 /// in Hebrew, an amendment, a recorded hand-over.
 [[nodiscard]] CustodySheetContent inventedDive(int samples);
+
+/// An invented shipment of two packages: ethanol, formalin, a preservative in no table, dry ice, a permit
+/// that is not described.
+[[nodiscard]] PackingListContent inventedShipment();
 
 /// One document of every kind of paper, the same at every call.
 [[nodiscard]] std::vector<PageDocument> samplePapers();

@@ -149,6 +149,12 @@ void packInts(std::span<const std::int64_t> values, Bytes &out)
     std::array<std::int64_t, groupSize> differences{};
     while (!values.empty()) {
         const std::span<const std::int64_t> group = values.first(std::min(groupSize, values.size()));
+        if (std::all_of(group.begin(), group.end(), [&](std::int64_t v) { return v == group[0]; })) {
+            putGroup(group, {group[0], 0}, 0, out);
+            before = asUnsigned(group[0]);
+            values = values.subspan(group.size());
+            continue;
+        }
         for (std::size_t i = 0; i < group.size(); ++i) {
             differences[i] = static_cast<std::int64_t>(asUnsigned(group[i]) - before);
             before = asUnsigned(group[i]);

@@ -21,7 +21,10 @@ namespace
 constexpr std::uint8_t layoutVersion = 1;
 enum ColumnKind : std::uint8_t { AllMissing = 0, Scaled = 1, Raw = 2 };
 constexpr std::array<double, 10> powersOfTen = {1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9};
-constexpr double exactLimit = 9007199254740992.0; // 2^53
+/// Adding and subtracting 1.5 * 2^52 rounds to the nearest whole number, and the sum's low bits are that
+/// number: exact below 2^51, without a call or a branch, so that the compiler can do several at once.
+constexpr double roundingTerm = 6755399441055744.0;
+constexpr double roundingLimit = 2251799813685248.0; // 2^51
 constexpr std::size_t twoThreadsFrom = 100'000;
 
 Error damaged(const char *what)
@@ -38,33 +41,45 @@ struct Scratch {
     Bytes packed;
 };
 
-/// The value as a whole number of 10^-decimals; nothing when that would not give it back.
-std::optional<std::int64_t> scaled(double value, unsigned decimals)
+/// True when every value is a whole number of 10^-decimals and comes back from it.
+bool fitAll(std::span<const double> values, unsigned decimals)
 {
-    const double number = std::nearbyint(value * powersOfTen[decimals]);
-    if (!(std::abs(number) < exactLimit) || number / powersOfTen[decimals] != value)
-        return {};
-    return static_cast<std::int64_t>(number);
+    const double scale = powersOfTen[decimals];
+    unsigned misfits = 0;
+    for (const double value : values) {
+        const double number = value * scale;
+        const double whole = number + roundingTerm - roundingTerm;
+        misfits |= static_cast<unsigned>(!(std::abs(number) < roundingLimit)) |
+                   static_cast<unsigned>(whole / scale != value);
+    }
+    return misfits == 0;
 }
 
 /// The fewest decimals that give every value back; nothing when nine do not.
-std::optional<unsigned> decimalsOf(const std::vector<double> &values)
+std::optional<unsigned> decimalsOf(std::span<const double> values)
 {
     unsigned decimals = 0;
-    for (const double value : values) {
-        while (!scaled(value, decimals)) {
-            if (++decimals >= powersOfTen.size())
-                return {};
-        }
+    // A few values tell the decimals in nearly all cases; then all are checked.
+    while (!fitAll(values.first(std::min<std::size_t>(16, values.size())), decimals) ||
+           !fitAll(values, decimals)) {
+        if (++decimals >= powersOfTen.size())
+            return {};
     }
     return decimals;
 }
 
-/// Parts the values from the missing ones: those there into `there`, the runs of both kinds into `runs`.
-void partMissing(std::span<const double> values, Scratch &scratch)
+/// The values that are there, in `there` where some are missing; the runs of both kinds go into `runs`.
+std::span<const double> partMissing(std::span<const double> values, Scratch &scratch)
 {
     scratch.there.clear();
     scratch.runs.clear();
+    std::size_t missingCount = 0;
+    for (const double value : values)
+        missingCount += std::isnan(value) ? 1U : 0U;
+    if (missingCount == 0) {
+        scratch.runs.push_back(static_cast<std::int64_t>(values.size()));
+        return values;
+    }
     bool missing = false;
     std::int64_t run = 0;
     for (const double value : values) {
@@ -78,44 +93,48 @@ void partMissing(std::span<const double> values, Scratch &scratch)
             scratch.there.push_back(value);
     }
     scratch.runs.push_back(run);
+    return scratch.there;
 }
 
-bool scaleAll(const ValueColumn &column, Scratch &scratch, std::uint8_t &decimals)
+/// Values as whole numbers; false when they are too large or have too many decimals for it.
+bool scaleAll(std::span<const double> values, int stated, Scratch &scratch, std::uint8_t &decimals)
 {
-    scratch.numbers.clear();
-    if (column.decimals == ValueColumn::exact) {
-        const std::optional<unsigned> fewest = decimalsOf(scratch.there);
+    if (stated == ValueColumn::exact) {
+        const std::optional<unsigned> fewest = decimalsOf(values);
         if (!fewest)
             return false;
         decimals = static_cast<std::uint8_t>(*fewest);
     } else {
-        decimals = static_cast<std::uint8_t>(column.decimals);
+        decimals = static_cast<std::uint8_t>(stated);
     }
-    for (const double value : scratch.there) {
-        const double number = std::nearbyint(value * powersOfTen[decimals]);
-        if (!(std::abs(number) < exactLimit))
-            return false;
-        scratch.numbers.push_back(static_cast<std::int64_t>(number));
+    const double scale = powersOfTen[decimals];
+    unsigned tooLarge = 0;
+    scratch.numbers.resize(values.size());
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const double number = values[i] * scale;
+        tooLarge |= static_cast<unsigned>(!(std::abs(number) < roundingLimit));
+        scratch.numbers[i] =
+            std::bit_cast<std::int64_t>(number + roundingTerm) - std::bit_cast<std::int64_t>(roundingTerm);
     }
-    return true;
+    return tooLarge == 0;
 }
 
 void packValues(const ValueColumn &column, std::size_t from, std::size_t count, Scratch &scratch)
 {
     Bytes &out = scratch.packed;
-    partMissing(column.values.subspan(from, count), scratch);
-    if (scratch.there.empty()) {
+    const std::span<const double> values = partMissing(column.values.subspan(from, count), scratch);
+    if (values.empty()) {
         out.push_back(AllMissing);
         return;
     }
     std::uint8_t decimals = 0;
-    if (scaleAll(column, scratch, decimals)) {
+    if (scaleAll(values, column.decimals, scratch, decimals)) {
         out.push_back(Scaled);
         out.push_back(decimals);
     } else {
         out.push_back(Raw);
         scratch.numbers.clear();
-        for (const double value : scratch.there)
+        for (const double value : values)
             scratch.numbers.push_back(std::bit_cast<std::int64_t>(value));
     }
     out.push_back(scratch.runs.size() > 1 ? 1 : 0);
@@ -126,15 +145,26 @@ void packValues(const ValueColumn &column, std::size_t from, std::size_t count, 
     packInts(scratch.numbers, out);
 }
 
+template <typename T>
+void widen(const std::byte *bytes, std::vector<std::int64_t> &numbers)
+{
+    for (std::size_t i = 0; i < numbers.size(); ++i) {
+        T number = 0;
+        std::memcpy(&number, bytes + i * sizeof(T), sizeof(T));
+        numbers[i] = number;
+    }
+}
+
 void packMarks(const MarkColumn &column, std::size_t from, std::size_t count, Scratch &scratch)
 {
-    scratch.numbers.clear();
-    const std::byte *at = column.bytes.data() + from * column.width;
-    for (std::size_t i = 0; i < count; ++i, at += column.width) {
-        std::uint32_t number = 0;
-        std::memcpy(&number, at, column.width); // little-endian, as packInts() asserts
-        scratch.numbers.push_back(number);
-    }
+    scratch.numbers.resize(count);
+    const std::byte *const bytes = column.bytes.data() + from * column.width;
+    if (column.width == 1)
+        widen<std::uint8_t>(bytes, scratch.numbers);
+    else if (column.width == 2)
+        widen<std::uint16_t>(bytes, scratch.numbers);
+    else
+        widen<std::uint32_t>(bytes, scratch.numbers);
     packInts(scratch.numbers, scratch.packed);
 }
 
@@ -163,24 +193,40 @@ void putPart(Bytes &block, Bytes &part)
     part.clear();
 }
 
-Result<PackedBlock> packBlock(const SensorTable &table, std::size_t from, std::size_t count, Scratch &scratch)
+/// The parts of some blocks: of each, its columns one after the other.
+std::vector<Bytes> packParts(const SensorTable &table, std::size_t from, std::size_t end)
+{
+    std::vector<Bytes> parts;
+    Scratch scratch;
+    for (; from < end; from += rowsPerBlock) {
+        const std::size_t count = std::min(rowsPerBlock, end - from);
+        Bytes part;
+        for (const ValueColumn &column : table.values) {
+            packValues(column, from, count, scratch);
+            putPart(part, scratch.packed);
+        }
+        for (const MarkColumn &column : table.marks) {
+            packMarks(column, from, count, scratch);
+            putPart(part, scratch.packed);
+        }
+        parts.push_back(std::move(part));
+    }
+    return parts;
+}
+
+Result<PackedBlock> joinBlock(std::span<const std::int64_t> times, std::span<const PackedColumns> columns,
+                              std::size_t index, Scratch &scratch)
 {
     Bytes block = {layoutVersion};
-    putVarint(count, block);
-    packTimes(table.timeUs.subspan(from, count), scratch);
+    putVarint(times.size(), block);
+    packTimes(times, scratch);
     putPart(block, scratch.packed);
-    for (const ValueColumn &column : table.values) {
-        packValues(column, from, count, scratch);
-        putPart(block, scratch.packed);
-    }
-    for (const MarkColumn &column : table.marks) {
-        packMarks(column, from, count, scratch);
-        putPart(block, scratch.packed);
-    }
+    for (const PackedColumns &some : columns)
+        block.insert(block.end(), some.parts[index].begin(), some.parts[index].end());
     PackedBlock packed;
-    packed.firstUs = table.timeUs[from];
-    packed.lastUs = table.timeUs[from + count - 1];
-    packed.rows = static_cast<std::int64_t>(count);
+    packed.firstUs = times.front();
+    packed.lastUs = times.back();
+    packed.rows = static_cast<std::int64_t>(times.size());
     packed.data =
         QByteArray(reinterpret_cast<const char *>(block.data()), static_cast<qsizetype>(block.size()));
     Sha256 sha;
@@ -190,19 +236,6 @@ Result<PackedBlock> packBlock(const SensorTable &table, std::size_t from, std::s
         return sum.error();
     packed.sha256 = *sum;
     return packed;
-}
-
-Result<std::vector<PackedBlock>> packBlocks(const SensorTable &table, std::size_t from, std::size_t end)
-{
-    std::vector<PackedBlock> blocks;
-    Scratch scratch;
-    for (; from < end; from += rowsPerBlock) {
-        auto block = packBlock(table, from, std::min(rowsPerBlock, end - from), scratch);
-        if (!block)
-            return block.error();
-        blocks.push_back(std::move(*block));
-    }
-    return blocks;
 }
 
 bool isName(const std::string &name)
@@ -363,35 +396,60 @@ std::int64_t PackedLog::bytes() const
     return sum;
 }
 
-Result<PackedLog> packLog(const SensorTable &table)
+Result<PackedColumns> packColumns(const SensorTable &table)
 {
     if (const Done sound = check(table); !sound)
         return sound.error();
-    PackedLog log;
+    PackedColumns packed;
     for (const ValueColumn &column : table.values)
-        log.columns += "v:" + QByteArray::fromStdString(column.name) + ' ';
+        packed.names += "v:" + QByteArray::fromStdString(column.name) + ' ';
     for (const MarkColumn &column : table.marks)
-        log.columns += "m:" + QByteArray::fromStdString(column.name) + ' ';
-    log.columns = log.columns.trimmed();
-
+        packed.names += "m:" + QByteArray::fromStdString(column.name) + ' ';
     const std::size_t rows = table.timeUs.size();
     const std::size_t half = rows < twoThreadsFrom ? rows : rows / 2 / rowsPerBlock * rowsPerBlock;
     auto second = std::async(half < rows ? std::launch::async : std::launch::deferred,
-                             [&] { return packBlocks(table, half, rows); });
-    auto first = packBlocks(table, 0, half);
+                             [&] { return packParts(table, half, rows); });
+    packed.parts = packParts(table, 0, half);
     auto rest = second.get();
-    if (!first || !rest)
-        return first ? rest.error() : first.error();
-    log.blocks = std::move(*first);
-    std::move(rest->begin(), rest->end(), std::back_inserter(log.blocks));
+    std::move(rest.begin(), rest.end(), std::back_inserter(packed.parts));
+    return packed;
+}
+
+Result<PackedLog> joinColumns(std::span<const std::int64_t> timeUs, std::span<const PackedColumns> columns)
+{
+    const std::size_t blocks = (timeUs.size() + rowsPerBlock - 1) / rowsPerBlock;
+    PackedLog log;
+    for (const PackedColumns &some : columns) {
+        if (some.parts.size() != blocks)
+            return fail(ErrorKind::Internal,
+                        QStringLiteral("Rows for the sensor log: columns of different length."));
+        log.columns += some.names;
+    }
+    log.columns = log.columns.trimmed();
     Sha256 sha;
-    for (const PackedBlock &block : log.blocks)
-        sha.add(block.sha256);
+    Scratch scratch;
+    for (std::size_t i = 0; i < blocks; ++i) {
+        const std::size_t from = i * rowsPerBlock;
+        auto block = joinBlock(timeUs.subspan(from, std::min(rowsPerBlock, timeUs.size() - from)), columns, i,
+                               scratch);
+        if (!block)
+            return block.error();
+        sha.add(block->sha256);
+        log.blocks.push_back(std::move(*block));
+    }
     const Result<QByteArray> sum = sha.finish();
     if (!sum)
         return sum.error();
     log.digest = QString::fromLatin1(sum->toHex());
     return log;
+}
+
+Result<PackedLog> packLog(const SensorTable &table)
+{
+    const auto columns = packColumns(table);
+    if (!columns)
+        return columns.error();
+    return joinColumns(table.timeUs, std::span(&*columns, 1));
 }
 
 Result<SensorRows> unpackBlock(const QByteArray &data, const QByteArray &columns,

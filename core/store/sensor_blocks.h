@@ -88,6 +88,19 @@ struct SensorRows {
 /// Rows in one block: a minute of 24 Hz scans. A window of 30 s is then in one block or two.
 inline constexpr std::size_t rowsPerBlock = 1440;
 
+/// Columns of a log packed apart from the others: of each block its part. So the measured values can be
+/// packed while their flags are still being found.
+struct PackedColumns {
+    QByteArray names;
+    std::vector<Bytes> parts;
+};
+
+/// Packs the columns of a table; large ones on two threads. Errors: as packLog(). Pure.
+[[nodiscard]] Result<PackedColumns> packColumns(const SensorTable &table);
+/// Makes the log of columns that were packed with the same times, in this order. Pure.
+[[nodiscard]] Result<PackedLog> joinColumns(std::span<const std::int64_t> timeUs,
+                                            std::span<const PackedColumns> columns);
+
 /// Packs a table into blocks; large ones on two threads. Errors: Internal when columns differ in length, a
 /// name is not a name or times run backwards. Pure.
 ///

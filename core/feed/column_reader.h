@@ -71,9 +71,12 @@ private:
     void splitBlanks(std::string_view line);
     [[nodiscard]] QString readRow(Row &row);
     [[nodiscard]] QString readField(const Column &column, std::string_view field, Row &row);
+    [[nodiscard]] QString readOtherField(const Column &column, std::string_view field, Row &row);
+    [[nodiscard]] QString readTime(std::string_view field, Row &row);
     [[nodiscard]] bool isMissing(std::string_view field) const;
     [[nodiscard]] QString finishTime(Row &row) const;
     [[nodiscard]] QString take(Row &row);
+    [[nodiscard]] QString finishPlace(Row &row);
     [[nodiscard]] QString takePosition(Row &row);
     [[nodiscard]] QString takeVelocity(const Row &row);
     [[nodiscard]] QString takeScan(const Row &row);

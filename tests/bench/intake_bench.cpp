@@ -2,7 +2,7 @@
 
 // Measures how a CTD log gets into a cruise file and out again; intake_bench.sh runs it beside its reference.
 //   intake_bench make LOG HOURS          an invented 24 Hz log
-//   intake_bench take LOG CRUISE DIVES   reads, derives, flags and stores the log durably, once a dive
+//   intake_bench take LOG CRUISE DIVES   reads, derives, flags and stores the log durably, for each dive
 //   intake_bench window CRUISE           reads windows of 30 s from all dives of the file
 // Each prints one line "name value unit" a figure.
 
@@ -111,8 +111,9 @@ Done store(const Database &db, int dive, const IntakeData &data, const PackedLog
     return transaction->commit();
 }
 
-Done takeOnce(const Database &db, const QString &log, int dive, const FeedProfile &profile,
-              const QualityLimits &limits)
+/// Takes the log into dive 1 and measures it; further dives get the same rows, to make the file large.
+Done takeLog(const Database &db, const QString &log, int dives, const FeedProfile &profile,
+             const QualityLimits &limits)
 {
     const double start = now();
     const auto data = intakeFile(log, profile);
@@ -133,11 +134,13 @@ Done takeOnce(const Database &db, const QString &log, int dive, const FeedProfil
     if (!packed)
         return packed.error();
     const double packedAt = now();
-    if (const Done stored = store(db, dive, *data, *packed); !stored)
+    if (const Done stored = store(db, 1, *data, *packed); !stored)
         return stored;
     const double end = now();
-    if (dive > 1)
-        return {};
+    for (int dive = 2; dive <= dives; ++dive) {
+        if (const Done stored = store(db, dive, *data, *packed); !stored)
+            return stored;
+    }
     const auto scans = static_cast<double>(data->ctd.size());
     double text = 0;
     for (const PackedText &piece : data->text)
@@ -170,11 +173,8 @@ int take(const char *log, const char *cruise, int dives)
         auto db = Database::create(path);
         if (!db)
             return failed(db.error());
-        for (int dive = 1; dive <= dives; ++dive) {
-            if (const Done taken = takeOnce(*db, QString::fromLocal8Bit(log), dive, *profile, *limits);
-                !taken)
-                return failed(taken.error());
-        }
+        if (const Done taken = takeLog(*db, QString::fromLocal8Bit(log), dives, *profile, *limits); !taken)
+            return failed(taken.error());
     }
     rusage use{};
     getrusage(RUSAGE_SELF, &use);

@@ -61,24 +61,29 @@ std::optional<DeckPressure> deckPressure(std::span<const double> pressure, std::
 void summariseAir(std::span<const std::int64_t> timeUs, std::span<const double> pressure,
                   std::span<const AirState> states, QualitySummary &summary)
 {
-    std::optional<std::size_t> firstWet, lastWet;
+    // A dive is the longest stretch in water; a row of rubbish before it, which looks like water, is none.
+    std::size_t diveFirst = 0, diveEnd = 0, runFirst = 0;
     for (std::size_t i = 0; i < states.size(); ++i) {
         summary.startUpScans += states[i] == AirState::StartUp;
+        const bool goesOn = i > 0 && (states[i - 1] == AirState::Water) == (states[i] == AirState::Water);
+        if (!goesOn)
+            runFirst = i;
         if (states[i] == AirState::Water) {
-            firstWet = firstWet.value_or(i);
-            lastWet = i;
+            if (i + 1 - runFirst > diveEnd - diveFirst) {
+                diveFirst = runFirst;
+                diveEnd = i + 1;
+            }
             continue;
         }
-        const bool goesOn = i > 0 && states[i - 1] != AirState::Water;
         if (!goesOn)
             summary.airStretches.push_back({i, i, utcFromMicroseconds(timeUs[i]), {}});
         summary.airStretches.back().last = i;
         summary.airStretches.back().to = utcFromMicroseconds(timeUs[i]);
     }
-    const std::size_t before = firstWet.value_or(states.size());
+    const std::size_t before = diveEnd > 0 ? diveFirst : states.size();
     summary.deckBefore = deckPressure(pressure.first(before), states.first(before));
-    if (lastWet)
-        summary.deckAfter = deckPressure(pressure.subspan(*lastWet + 1), states.subspan(*lastWet + 1));
+    if (diveEnd > 0)
+        summary.deckAfter = deckPressure(pressure.subspan(diveEnd), states.subspan(diveEnd));
 }
 
 DepthComparison::DepthComparison(const DepthReference &reference, double maxGapS)

@@ -233,9 +233,10 @@ void burstTest(std::span<const double> values, const BurstLimits &limits, std::s
         const double v = values[i];
         if (std::isnan(v))
             return QcFlag::Missing;
-        if (i < half || i + half >= values.size())
+        if (values.size() < 2 * half + 1)
             return QcFlag::NotEvaluated;
-        const auto window = values.subspan(i - half, 2 * half + 1);
+        const std::size_t from = std::min(i < half ? 0 : i - half, values.size() - (2 * half + 1));
+        const auto window = values.subspan(from, 2 * half + 1);
         if (!farFromMedian(window, v, limits.suspect))
             return QcFlag::Pass;
         return farFromMedian(window, v, limits.fail) ? QcFlag::Fail : QcFlag::Suspect;

@@ -58,10 +58,11 @@ void grossRangeTest(std::span<const double> values, const GrossRangeLimits &limi
 /// half of it and may be flagged too: that is the test's definition.
 void spikeTest(std::span<const double> values, const SpikeLimits &limits, std::span<QcFlag> flags);
 
-/// Common practice rather than QARTOD, for spikes of several scans, whose middle the spike test cannot see:
-/// the value differs by more than the limit from the median of the window of 2 halfScans + 1 scans around it.
-/// A ramp never flags. Scans nearer than halfScans to either end are not evaluated; missing neighbours count
-/// as agreeing.
+/// Common practice rather than QARTOD, for spikes of several scans, whose middle the spike test cannot see,
+/// and for the first and last scan, which it cannot judge: the value differs by more than the limit from the
+/// median of the window of 2 halfScans + 1 scans around it; near the ends, of the first or last so many
+/// scans. A ramp never flags away from the ends. A log shorter than the window is not evaluated; missing
+/// neighbours count as agreeing.
 void burstTest(std::span<const double> values, const BurstLimits &limits, std::span<QcFlag> flags);
 
 /// |v(i) - v(i-1)| / (t(i) - t(i-1)) greater than the limit, per second. Not evaluated without a predecessor,

@@ -56,20 +56,22 @@ inline QStringList splitCsv(const QString &line)
     return fields;
 }
 
-/// The full tables are not part of the repository; a tester who has them names their parent folder. Nothing
-/// means: skip.
-inline std::optional<CheckTable> loadCheckTable(const char *name)
+/// The full tables and the public logs are not part of the repository; a tester who has them names the folder
+/// they are in, or the `data` folder beside `check-values`. Nothing means: skip.
+inline std::optional<CheckTable> loadTable(const QStringList &possiblePaths)
 {
-    const QByteArray folder = qgetenv("HOLDFAST_SHARED_DATA");
+    const QString folder = qEnvironmentVariable("HOLDFAST_SHARED_DATA");
     if (folder.isEmpty())
         return std::nullopt;
-    QString path = QString::fromLocal8Bit(folder) + QStringLiteral("/check-values/");
-    if (!QFile::exists(path))
-        path = QString::fromLocal8Bit(folder) + QStringLiteral("/../check-values/");
-    QFile file(path + QString::fromLatin1(name));
-    EXPECT_TRUE(file.open(QIODevice::ReadOnly)) << name << " is not in check-values";
+    QFile file;
+    for (const QString &path : possiblePaths) {
+        file.setFileName(folder + u'/' + path);
+        if (file.open(QIODevice::ReadOnly))
+            break;
+    }
+    EXPECT_TRUE(file.isOpen()) << qPrintable(possiblePaths.join(QStringLiteral(", "))) << " not found";
     CheckTable table;
-    while (!file.atEnd()) {
+    while (file.isOpen() && !file.atEnd()) {
         const QString line = QString::fromUtf8(file.readLine()).trimmed();
         if (line.isEmpty() || line.startsWith(u'#'))
             continue;
@@ -79,6 +81,19 @@ inline std::optional<CheckTable> loadCheckTable(const char *name)
             table.rows.push_back(splitCsv(line));
     }
     return table;
+}
+
+inline std::optional<CheckTable> loadCheckTable(const char *name)
+{
+    const QString file = QString::fromLatin1(name);
+    return loadTable({QStringLiteral("check-values/") + file, QStringLiteral("../check-values/") + file});
+}
+
+/// A log of the data folder, such as "glider/day252_ctd.csv".
+inline std::optional<CheckTable> loadLog(const char *name)
+{
+    const QString file = QString::fromLatin1(name);
+    return loadTable({QStringLiteral("data/") + file, file});
 }
 
 } // namespace holdfast::test

@@ -114,11 +114,14 @@ TEST(Quality, StatesThePressureReadOnDeckAndAppliesNothing)
         ctd.temperatureDegC[i] = 24.0 + noise(random);
         ctd.pressureDbar[i] = 1.3 + noise(random);
     }
+    ctd.conductivityMsCm[0] = ctd.temperatureDegC[0] = 99.0; // rubbish in the first row is no dive
+    ctd.pressureDbar[0] = 163.9;
     const QualityReport report = reportOf(ctd);
     ASSERT_TRUE(report.summary.deckBefore);
     EXPECT_NEAR(report.summary.deckBefore->medianDbar, 1.3, 0.002);
     EXPECT_NEAR(report.summary.deckBefore->spreadDbar, 0.02, 0.002);
-    EXPECT_EQ(report.summary.deckBefore->count, 2000U);
+    EXPECT_EQ(report.summary.deckBefore->count, 1999U);
+    EXPECT_EQ(report.flags.flags(QcParameter::Pressure)[0], QcFlag::Fail);
     EXPECT_FALSE(report.summary.deckAfter);
     ASSERT_EQ(report.summary.airStretches.size(), 1U);
     EXPECT_EQ(report.summary.airStretches[0].last, 1999U);

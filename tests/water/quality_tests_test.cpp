@@ -280,19 +280,26 @@ TEST(BurstTest, SeesTheMiddleOfASpikeOfThreeScans)
 {
     const std::vector<double> values{5, 5, 5, 5, 5, 9, 9, 9, 5, 5, 5, 5, 5};
     EXPECT_EQ(spikeFlags({0.5, 3}, values), "2111331331112") << "the middle passes the spike test";
-    EXPECT_EQ(burstFlags({4, 0.5, 3}, values), "2222144412222");
+    EXPECT_EQ(burstFlags({4, 0.5, 3}, values), "1111144411111");
 }
 
 TEST(BurstTest, LetsRampsStepsAndPeaksOfGoodWaterPass)
 {
-    EXPECT_EQ(burstFlags({2, 0.5, 3}, {0, 1, 2, 3, 4, 5, 6, 7}), "22111122") << "a ramp is its own median";
-    EXPECT_EQ(burstFlags({2, 0.5, 3}, {0, 0, 0, 0, 9, 9, 9, 9}), "22111122") << "and so is a step";
+    EXPECT_EQ(burstFlags({2, 0.5, 3}, {0, 1, 2, 3, 4, 5, 6, 7}), "33111133")
+        << "a ramp is its own median, but for a steep one at the ends";
+    EXPECT_EQ(burstFlags({2, 0.5, 3}, {0, 0, 0, 0, 9, 9, 9, 9}), "11111111") << "and so is a step";
 }
 
 TEST(BurstTest, TakesMissingNeighboursAsAgreeing)
 {
     EXPECT_EQ(burstFlags({2, 0.5, 3}, {nan, nan, 9, nan, nan}), "99199");
-    EXPECT_EQ(burstFlags({2, 0.5, 3}, {5, 5, 9, 5, nan}), "22429");
+    EXPECT_EQ(burstFlags({2, 0.5, 3}, {5, 5, 9, 5, nan}), "11419");
+}
+
+TEST(BurstTest, JudgesTheFirstAndTheLastScan)
+{
+    EXPECT_EQ(burstFlags({2, 0.5, 3}, {99, 5, 5, 5, 5, 5, 6}), "4111113");
+    EXPECT_EQ(burstFlags({2, 0.5, 3}, {99, 5, 5, 5}), "2222") << "too few to say";
 }
 
 TEST(ClockTest, FlagsAClockThatStandsStill)

@@ -235,12 +235,14 @@ Done logTakenIn(const Database &db, const Entry &e)
 {
     const Body b(e);
     return run(db,
-               "INSERT INTO intake (uuid, dive, profile, kind, file_name, sha256, bytes, accepted, repaired, "
+               "INSERT INTO intake (uuid, dive, profile, kind, file_name, sha256, digest, bytes, accepted, "
+               "repaired, "
                "rejected, "
-               "first_us, last_us, taken_us, by_whom) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
+               "first_us, last_us, taken_us, by_whom) VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)",
                {b.text("intake"), b.whole("dive"), b.text("profile"), b.text("kind"), b.text("fileName"),
-                b.text("sha256"), b.whole("bytes"), b.whole("accepted"), b.whole("repaired"),
-                b.whole("rejected"), b.wholeOrNull("firstUs"), b.wholeOrNull("lastUs"), e.timeUs, e.actor});
+                b.text("sha256"), b.text("digest"), b.whole("bytes"), b.whole("accepted"),
+                b.whole("repaired"), b.whole("rejected"), b.wholeOrNull("firstUs"), b.wholeOrNull("lastUs"),
+                e.timeUs, e.actor});
 }
 
 } // namespace

@@ -141,6 +141,7 @@ constexpr const char *step1[] = {
         kind       TEXT NOT NULL,
         file_name  TEXT NOT NULL,
         sha256     TEXT NOT NULL,
+        digest     TEXT NOT NULL,
         bytes      INTEGER NOT NULL,
         accepted   INTEGER NOT NULL,
         repaired   INTEGER NOT NULL,

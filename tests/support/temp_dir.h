@@ -9,9 +9,11 @@
 namespace holdfast::test
 {
 
-/// Qt SQL finds its SQLite driver through the application object.
+/// Qt SQL finds its SQLite driver through the application object; a test program that paints makes its own in main.
 inline QCoreApplication &application()
 {
+    if (QCoreApplication::instance())
+        return *QCoreApplication::instance();
     static int argc = 1;
     static char name[] = "tests";
     static char *argv[] = {name, nullptr};

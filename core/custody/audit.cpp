@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "custody/audit.h"
+
+#include "ledger/ledger_store.h"
+#include "store/sensor_log.h"
+
+#include <QJsonArray>
+#include <QSet>
+
+namespace holdfast
+{
+
+namespace
+{
+
+Done auditLedger(const CruiseFile &file, AuditReport &report)
+{
+    const auto faults = verifyLedger(file.db());
+    if (!faults)
+        return faults.error();
+    for (const ChainFault &fault : *faults)
+        report.findings.push_back({QStringLiteral("ledger"), fault.station, fault.seq, fault.why});
+    const auto heads = chainHeads(file.db());
+    if (!heads)
+        return heads.error();
+    report.stations = static_cast<int>(heads->size());
+    report.head = ledgerHeadHash(*heads);
+    const auto count = countEntries(file.db());
+    if (!count)
+        return count.error();
+    report.entries = *count;
+    return {};
+}
+
+/// Only with a ledger that holds: else every difference would be told twice.
+Done auditTables(const CruiseFile &file, AuditReport &report)
+{
+    const auto differences = compareTablesWithLedger(file.db(), file.rules());
+    if (!differences)
+        return differences.error();
+    for (const QString &sentence : *differences)
+        report.findings.push_back({QStringLiteral("tables"), {}, 0, sentence});
+    return {};
+}
+
+Done auditLogs(const CruiseFile &file, AuditReport &report)
+{
+    const SensorLogReader logs(file.db().connection());
+    const auto found = [&report](const QString &sentence) {
+        report.findings.push_back({QStringLiteral("logs"), {}, 0, sentence});
+    };
+    auto intakes =
+        query(file.db().connection(), QStringLiteral("SELECT uuid, file_name, sha256, digest FROM intake"));
+    if (!intakes)
+        return intakes.error();
+    QSet<QString> known;
+    while (intakes->next()) {
+        const QString uuid = intakes->text(0);
+        const QString name = intakes->text(1);
+        known.insert(uuid);
+        ++report.logs;
+        const auto log = logs.fileOf(uuid);
+        if (!log) {
+            found(QStringLiteral("The log %1 is missing from the sensor log: %2")
+                      .arg(name, log.error().sentence));
+            continue;
+        }
+        if (log->sha256 != intakes->text(2) || log->digest != intakes->text(3))
+            found(QStringLiteral("The log %1 does not carry the checksums of its ledger entry.").arg(name));
+        else if (const auto good = logs.verify(*log); !good)
+            found(good.error().sentence);
+    }
+    auto stored = query(file.db().connection(), QStringLiteral("SELECT uuid, file_name FROM log_file"));
+    if (!stored)
+        return stored.error();
+    while (stored->next()) {
+        if (!known.contains(stored->text(0)))
+            found(QStringLiteral("The log %1 is in the sensor log without an entry in the ledger.")
+                      .arg(stored->text(1)));
+    }
+    return {};
+}
+
+} // namespace
+
+Result<AuditReport> auditCruise(const CruiseFile &file)
+{
+    AuditReport report;
+    if (auto done = auditLedger(file, report); !done)
+        return done.error();
+    if (report.holds()) {
+        for (const auto step : {auditTables, auditLogs}) {
+            if (auto done = step(file, report); !done)
+                return done.error();
+        }
+    }
+    return report;
+}
+
+QString AuditReport::text() const
+{
+    if (holds())
+        return QStringLiteral(
+                   "The record holds: %1 entries of %2 station(s), every hash and every link fits; the "
+                   "tables "
+                   "agree with the ledger; %3 log(s) are byte for byte what was taken in.\nHead %4\n")
+            .arg(entries)
+            .arg(stations)
+            .arg(logs)
+            .arg(head);
+    QStringList lines{QStringLiteral("The record does not hold.")};
+    for (const AuditFinding &f : findings)
+        lines << (f.where == QLatin1String("ledger")
+                      ? QStringLiteral("Station %1, entry %2: %3.").arg(f.station).arg(f.entry).arg(f.what)
+                      : f.what);
+    return lines.join(QLatin1Char('\n'));
+}
+
+QJsonObject AuditReport::json() const
+{
+    QJsonArray list;
+    for (const AuditFinding &f : findings) {
+        QJsonObject o{{QStringLiteral("where"), f.where}, {QStringLiteral("finding"), f.what}};
+        if (f.where == QLatin1String("ledger")) {
+            o.insert(QStringLiteral("station"), f.station);
+            o.insert(QStringLiteral("entry"), f.entry);
+        }
+        list.append(o);
+    }
+    return {{QStringLiteral("ok"), holds()},        {QStringLiteral("entries"), entries},
+            {QStringLiteral("stations"), stations}, {QStringLiteral("logs"), logs},
+            {QStringLiteral("head"), head},         {QStringLiteral("findings"), list}};
+}
+
+} // namespace holdfast

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "dive/cruise_file.h"
+
+#include <QJsonObject>
+
+namespace holdfast
+{
+
+/// Where the record does not hold, in words.
+struct AuditFinding {
+    QString where;    ///< "ledger", "tables", "logs"
+    QString station;  ///< ledger: whose chain
+    qint64 entry = 0; ///< ledger: the first bad entry of that chain
+    QString what;     ///< one sentence
+};
+
+/// What an audit of a cruise file looked at and found.
+struct AuditReport {
+    qint64 entries = 0;
+    int stations = 0;
+    int logs = 0;
+    QString head; ///< the head hash that papers carry
+    std::vector<AuditFinding> findings;
+
+    [[nodiscard]] bool holds() const { return findings.empty(); }
+    [[nodiscard]] QString text() const; ///< what a person reads
+    [[nodiscard]] QJsonObject json() const;
+};
+
+/// Verifies a cruise file without writing to it: every chain of the ledger; the tables against the ledger;
+/// each sensor log against the checksums in its ledger entry, and that no log is there without an entry.
+[[nodiscard]] Result<AuditReport> auditCruise(const CruiseFile &file);
+
+} // namespace holdfast

@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "dive/log_intake.h"
+
+#include "base/ids.h"
+#include "base/template_folder.h"
+#include "dive/readers.h"
+#include "dive/scan_log.h"
+#include "dive/verbs.h"
+
+#include <QJsonArray>
+#include <QJsonObject>
+
+namespace holdfast
+{
+
+namespace
+{
+
+QJsonArray counted(const std::vector<ReasonCount> &reasons)
+{
+    QJsonArray list;
+    for (const ReasonCount &r : reasons)
+        list.append(QJsonObject{{QStringLiteral("reason"), r.reason},
+                                {QStringLiteral("count"), static_cast<qint64>(r.count)},
+                                {QStringLiteral("firstLine"), static_cast<qint64>(r.firstLine)}});
+    return list;
+}
+
+Done notTakenBefore(const Database &db, int dive, const IntakeData &data)
+{
+    const auto intakes = readIntakes(db, dive);
+    if (!intakes)
+        return intakes.error();
+    for (const IntakeInfo &intake : *intakes) {
+        if (intake.sha256 == data.sha256)
+            return fail(
+                ErrorKind::Duplicate,
+                QStringLiteral(
+                    "%1 was taken in for dive %2 already, as %3 at %4 by %5 (same SHA-256); it was not "
+                    "read again.")
+                    .arg(data.fileName)
+                    .arg(dive)
+                    .arg(intake.fileName, toIso(intake.taken), intake.by));
+    }
+    return {};
+}
+
+QJsonObject entryBody(const QString &uuid, int dive, const IntakeData &data, LogKind kind,
+                      const PackedLog &packed, const QString &qualityLimits)
+{
+    const IntakeReport &r = data.report;
+    QJsonObject body{{QStringLiteral("intake"), uuid},
+                     {QStringLiteral("dive"), dive},
+                     {QStringLiteral("profile"), data.profile.name},
+                     {QStringLiteral("kind"), nameOf(kind)},
+                     {QStringLiteral("fileName"), data.fileName},
+                     {QStringLiteral("sha256"), data.sha256},
+                     {QStringLiteral("bytes"), static_cast<qint64>(data.bytes)},
+                     {QStringLiteral("lines"), static_cast<qint64>(r.lines)},
+                     {QStringLiteral("accepted"), static_cast<qint64>(r.accepted)},
+                     {QStringLiteral("repaired"), static_cast<qint64>(r.repaired)},
+                     {QStringLiteral("rejected"), static_cast<qint64>(r.rejected)},
+                     {QStringLiteral("repairs"), counted(r.repairs)},
+                     {QStringLiteral("rejects"), counted(r.rejects)},
+                     {QStringLiteral("warnings"), QJsonArray::fromStringList(r.warnings)},
+                     {QStringLiteral("digest"), packed.digest}};
+    if (r.firstTime)
+        body.insert(QStringLiteral("firstUs"), static_cast<qint64>(microsecondsOf(*r.firstTime)));
+    if (r.lastTime)
+        body.insert(QStringLiteral("lastUs"), static_cast<qint64>(microsecondsOf(*r.lastTime)));
+    if (!qualityLimits.isEmpty())
+        body.insert(QStringLiteral("qualityLimits"), qualityLimits);
+    return body;
+}
+
+/// The values of the log as packed blocks; for a CTD log with what was derived and flagged.
+Result<PackedLog> pack(const Database &db, int dive, IntakeData &data, LogKind kind, QString &limitsName)
+{
+    switch (kind) {
+    case LogKind::Position:
+        return packLog(RecordColumns(data.positions).table());
+    case LogKind::Velocity:
+        return packLog(RecordColumns(data.velocities).table());
+    case LogKind::Ctd:
+        break;
+    }
+    auto judged = judgeScans(db, dive, data.ctd);
+    if (!judged)
+        return judged.error();
+    limitsName = judged->limitsName;
+    for (const QString &finding : judged->findings)
+        data.report.warnings << finding;
+    return packScans(data.ctd, *judged);
+}
+
+} // namespace
+
+Result<FeedProfile> feedProfile(const QString &name)
+{
+    const auto folder = templateFolder();
+    if (!folder)
+        return folder.error();
+    return loadFeedProfile(name, {*folder + QStringLiteral("/feeds")});
+}
+
+Result<TakenLog> takeInLog(CruiseFile &file, const Act &act, int dive, const QString &path,
+                           const FeedProfile &profile, const IntakeOptions &options)
+{
+    const auto info = readDive(file.db(), dive);
+    if (!info)
+        return info.error();
+    IntakeOptions forDive = options;
+    if (!forDive.windowStart)
+        forDive.windowStart = info->launched;
+    if (!forDive.windowEnd)
+        forDive.windowEnd = info->onDeck;
+    if (!forDive.dateHint)
+        forDive.dateHint = info->launched;
+    auto data = intakeFile(path, profile, forDive);
+    if (!data)
+        return data.error();
+    if (auto first = notTakenBefore(file.db(), dive, *data); !first)
+        return first.error();
+    if (data->report.accepted == 0)
+        return fail(
+            ErrorKind::Malformed,
+            QStringLiteral(
+                "%1: not one of its %2 lines could be used by the profile %3%4; nothing was taken in.")
+                .arg(path)
+                .arg(data->report.lines)
+                .arg(profile.name, data->report.rejects.empty()
+                                       ? QString()
+                                       : QStringLiteral(" (%1)").arg(data->report.rejects.front().reason)));
+    const LogKind kind = logKindOf(profile.kind);
+    QString limitsName;
+    auto packed = pack(file.db(), dive, *data, kind, limitsName);
+    if (!packed)
+        return packed.error();
+    if (options.stop.stop_requested())
+        return fail(ErrorKind::Cancelled, QStringLiteral("%1 was not taken in: stopped.").arg(path));
+    TakenLog taken{newUuid(), nameOf(kind), data->fileName, data->sha256, static_cast<qint64>(data->bytes),
+                   {}};
+    const auto written = file.write([&]() -> Done {
+        if (auto first = notTakenBefore(file.db(), dive, *data); !first)
+            return first;
+        auto entry =
+            file.record(act, verb::logTakenIn, entryBody(taken.uuid, dive, *data, kind, *packed, limitsName));
+        if (!entry)
+            return entry.error();
+        SensorLogWriter writer(file.db().connection());
+        auto stored = writer.write(taken.uuid, dive, *data, *packed);
+        if (!stored)
+            return stored.error();
+        return {};
+    });
+    if (!written)
+        return written.error();
+    taken.report = std::move(data->report);
+    return taken;
+}
+
+} // namespace holdfast

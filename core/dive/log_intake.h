@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "dive/cruise_file.h"
+#include "feed/intake.h"
+#include "store/sensor_log.h"
+
+namespace holdfast
+{
+
+/// What came of taking in one log.
+struct TakenLog {
+    QString uuid; ///< of the intake
+    QString kind; ///< position, ctd, velocity
+    QString fileName;
+    QString sha256;
+    qint64 bytes = 0;
+    IntakeReport report;
+};
+
+/// Reads a log file by a feed profile, derives and flags its water values when it is a CTD log, and stores it
+/// with its ledger entry in one transaction. The whole reading and computing is done before the file is
+/// locked for writing. Errors: no such dive; the file was taken in for this dive before (Duplicate, with when
+/// and by whom); what intakeFile says; Malformed when not one line could be used.
+[[nodiscard]] Result<TakenLog> takeInLog(CruiseFile &file, const Act &act, int dive, const QString &path,
+                                         const FeedProfile &profile, const IntakeOptions &options = {});
+
+/// The feed profile of this name from the templates.
+[[nodiscard]] Result<FeedProfile> feedProfile(const QString &name);
+
+} // namespace holdfast

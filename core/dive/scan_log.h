@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "base/utc_time.h"
+#include "store/database.h"
+#include "store/sensor_log.h"
+#include "water/quality.h"
+
+#include <QStringList>
+
+namespace holdfast
+{
+
+/// CTD scans with what was derived from them and how each was flagged.
+struct JudgedScans {
+    DerivedColumns derived;
+    ScanFlags flags;
+    QString limitsName;   ///< the template of thresholds
+    QStringList findings; ///< sentences about the log as a whole
+};
+
+/// Derives and flags the scans of a log by the thresholds of templates/quality/deep-rov-ctd.json, comparing
+/// depths with the dive's position logs where they are in the file already.
+[[nodiscard]] Result<JudgedScans> judgeScans(const Database &db, int dive, const CtdColumns &scans);
+
+/// Packs scans with their derived values (but depth, which depends on the latitude and is computed when read)
+/// and flags.
+[[nodiscard]] Result<PackedLog> packScans(const CtdColumns &scans, const JudgedScans &judged);
+
+/// What a dive's CTD logs hold in a span of time.
+struct ScanWindow {
+    CtdColumns scans;
+    DerivedColumns derived; ///< depth for the latitude asked for
+    ScanFlags flags;
+};
+[[nodiscard]] Result<ScanWindow> readScans(const Database &db, int dive, UtcTime from, UtcTime to,
+                                           double latitudeDeg);
+
+/// The middle latitude of a dive's positions; nothing when there are none.
+[[nodiscard]] Result<std::optional<double>> diveLatitude(const Database &db, int dive);
+
+} // namespace holdfast

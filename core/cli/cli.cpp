@@ -168,7 +168,8 @@ int run(const QStringList &words, const World &world)
 
 const QList<Verb> &verbs()
 {
-    static const QList<Verb> all = cruiseVerbs() + recoveryVerbs() + auditVerbs() + calcVerbs();
+    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + logVerbs() + valueVerbs() + recoveryVerbs() +
+                                   paperVerbs() + auditVerbs() + calcVerbs();
     return all;
 }
 

@@ -72,7 +72,11 @@ struct Verb {
 [[nodiscard]] const QList<Verb> &verbs();
 
 // One function a file of verbs.
+[[nodiscard]] QList<Verb> demoVerbs();
 [[nodiscard]] QList<Verb> cruiseVerbs();
+[[nodiscard]] QList<Verb> logVerbs();
+[[nodiscard]] QList<Verb> valueVerbs();
+[[nodiscard]] QList<Verb> paperVerbs();
 [[nodiscard]] QList<Verb> recoveryVerbs();
 [[nodiscard]] QList<Verb> calcVerbs();
 [[nodiscard]] QList<Verb> auditVerbs();

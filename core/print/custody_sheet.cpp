@@ -57,7 +57,7 @@ QString noteCell(const CustodySample &s)
 QString cellText(const CustodySample &s, const QString &field)
 {
     static const QMap<QString, QString (*)(const CustodySample &)> texts{
-        {QStringLiteral("id"), [](const CustodySample &x) { return printedId(x.id); }},
+        {QStringLiteral("id"), [](const CustodySample &x) { return x.id.isEmpty() ? QString() : printedId(x.id); }},
         {QStringLiteral("time"), [](const CustodySample &x) { return twoLineTime(x.time); }},
         {QStringLiteral("slot"), [](const CustodySample &x) { return orMissing(x.slot); }},
         {QStringLiteral("kind"), [](const CustodySample &x) { return orMissing(x.kind); }},
@@ -398,7 +398,7 @@ Result<PageDocument> layoutCustodySheet(const CustodySheetContent &content, cons
                     QStringLiteral("The layout %1 is for another sheet (%2), not for a custody sheet.")
                         .arg(layout.name, layout.sheet));
     for (const CustodySample &sample : content.samples) {
-        if (!checkCharacter(sample.id))
+        if (!(sample.id.isEmpty() && !sample.setAside.isEmpty()) && !checkCharacter(sample.id))
             return fail(ErrorKind::Usage,
                         QStringLiteral("\"%1\" can't be printed as an id: capital letters, digits, - "
                                        "and . are what an id is made of.")

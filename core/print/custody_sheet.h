@@ -15,7 +15,7 @@ namespace holdfast
 /// A sample as its row on the sheet. A missing value prints as "—"; a flag word ("suspect", "no fix") prints
 /// beside the value it belongs to.
 struct CustodySample {
-    QString id = {}; ///< without its check character
+    QString id = {}; ///< without its check character; empty only for a stamp that became no sample (setAside)
     std::optional<UtcTime> time = {};
     QString slot = {};
     QString kind = {};

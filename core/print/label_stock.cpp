@@ -235,7 +235,7 @@ Result<LabelStock> loadLabelStock(const QString &folder, const QString &name)
 Result<std::vector<LabelStock>> loadLabelStocks(const QString &folder)
 {
     std::vector<LabelStock> stocks;
-    const QStringList names = templateNames(folder);
+    const QStringList names = templateNamesIn(folder);
     for (const QString &name : names) {
         auto stock = loadLabelStock(folder, name);
         if (!stock)

@@ -203,7 +203,7 @@ void TemplateObject::finish()
     }
 }
 
-QStringList templateNames(const QString &folder)
+QStringList templateNamesIn(const QString &folder)
 {
     const QDir dir(folder);
     QStringList names;
@@ -217,7 +217,7 @@ QStringList templateNames(const QString &folder)
 
 Result<QByteArray> readTemplateFile(const QString &folder, const QString &name, const QString &what)
 {
-    const QStringList names = templateNames(folder);
+    const QStringList names = templateNamesIn(folder);
     if (!names.contains(name))
         return fail(
             ErrorKind::NotFound,

@@ -65,6 +65,6 @@ private:
 [[nodiscard]] Result<QByteArray> readTemplateFile(const QString &folder, const QString &name,
                                                   const QString &what);
 /// The names of the templates in a folder, sorted.
-[[nodiscard]] QStringList templateNames(const QString &folder);
+[[nodiscard]] QStringList templateNamesIn(const QString &folder);
 
 } // namespace holdfast

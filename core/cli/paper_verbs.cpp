@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cli/cli.h"
+#include "print/dive_papers.h"
+
+namespace holdfast::cli
+{
+
+namespace
+{
+
+QString q(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+Done labels(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    int start = 1;
+    if (a.has(q("start"))) {
+        const auto given = a.whole(q("start"));
+        if (!given)
+            return given.error();
+        start = *given;
+    }
+    const auto file = openForReading(a.positional().at(0));
+    if (!file)
+        return file.error();
+    const auto sheets = diveLabelSheets(file->db(), *dive, a.text(q("stock")), start);
+    if (!sheets)
+        return sheets.error();
+    if (auto written = writePdf(sheets->document, a.text(q("out"))); !written)
+        return written;
+    for (const QString &note : sheets->notes)
+        world.err(QStringLiteral("note: %1\n").arg(note));
+    world.out(QStringLiteral("%1: %2 labels on %3 pages\n")
+                  .arg(a.text(q("out")))
+                  .arg(sheets->printed)
+                  .arg(sheets->document.pages.size()));
+    return {};
+}
+
+Done sheet(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    const auto file = openForReading(a.positional().at(0));
+    if (!file)
+        return file.error();
+    const auto document =
+        diveCustodySheet(file->db(), *dive, a.text(q("layout"), q("custody-a4")), a.person(), world.now());
+    if (!document)
+        return document.error();
+    if (auto written = writePdf(*document, a.text(q("out"))); !written)
+        return written;
+    world.out(QStringLiteral("%1: custody sheet of dive %2 on %3 pages\n")
+                  .arg(a.text(q("out")))
+                  .arg(*dive)
+                  .arg(document->pages.size()));
+    return {};
+}
+
+} // namespace
+
+QList<Verb> paperVerbs()
+{
+    return {
+        {q("labels"),
+         {q("FILE")},
+         {diveFlag(),
+          {q("stock"), q("NAME"), q("a label stock of templates/labels, as in a4-70x37"), true},
+          {q("out"), q("OUT.pdf"), q("the PDF"), true},
+          {q("start"), q("POSITION"), q("the first free label of a part-used sheet, from 1")}},
+         q("Prints the labels of a dive's samples, with QR codes, to a PDF."),
+         {},
+         labels},
+        {q("sheet"),
+         {q("FILE")},
+         {diveFlag(),
+          {q("out"), q("OUT.pdf"), q("the PDF"), true},
+          {q("layout"), q("NAME"), q("a layout of templates/sheets; custody-a4 when not given")},
+          byFlag()},
+         q("Prints the custody sheet of a dive to a PDF."),
+         {},
+         sheet},
+    };
+}
+
+} // namespace holdfast::cli

@@ -20,7 +20,13 @@ double logOutlierDensity(double metres)
     return -std::log(2.0 * std::numbers::pi * std::max(1.0, metres) * std::max(outlierReachM, metres));
 }
 
-/// Mean and covariance of the position.
+double share(double part, double whole)
+{
+    return whole > 0.0 ? std::clamp(part / whole, 0.0, 1.0) : 1.0;
+}
+
+} // namespace
+
 Estimate momentsOf(const Mixture &mixture)
 {
     Estimate e;
@@ -40,13 +46,6 @@ Estimate momentsOf(const Mixture &mixture)
     }
     return e;
 }
-
-double share(double part, double whole)
-{
-    return whole > 0.0 ? std::clamp(part / whole, 0.0, 1.0) : 1.0;
-}
-
-} // namespace
 
 SwitchingSmoother::SwitchingSmoother(const SwitchingParameters &parameters, const VelocityAid &aid)
     : m_parameters(parameters), m_aid(aid),
@@ -175,8 +174,9 @@ bool SwitchingSmoother::standsOut(const Fix &fix, std::size_t k) const
     if (node.count < 2.0)
         return false;
     const Displacement moved = m_aid.displacement(fix.t);
-    return std::hypot(fix.x - moved.x - node.x, fix.y - moved.y - node.y) >
-           3.0 * m_parameters.sigmaScale * fix.sigmaM + 0.3;
+    const double dx = fix.x - moved.x - node.x, dy = fix.y - moved.y - node.y;
+    const double usual = 3.0 * m_parameters.sigmaScale * fix.sigmaM + 0.3;
+    return dx * dx + dy * dy > usual * usual;
 }
 
 Estimate SwitchingSmoother::at(double t) const

@@ -21,6 +21,12 @@ struct SwitchingParameters {
     double slowShare = 0.3;
 };
 
+/// The defaults that the options state.
+[[nodiscard]] SwitchingParameters statedParameters(const TrackOptions &options);
+
+/// Mean and covariance of the position.
+[[nodiscard]] Estimate momentsOf(const Mixture &mixture);
+
 /// A moment at which the filter stops: a measured place, or a border of the velocity log.
 struct Node {
     double t = 0;

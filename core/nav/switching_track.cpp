@@ -21,15 +21,6 @@ private:
     SwitchingSmoother m_smoother;
 };
 
-SwitchingParameters statedParameters(const TrackOptions &o)
-{
-    SwitchingParameters p;
-    p.slowShare = std::max(o.slowShare, 0.001);
-    p.motion.slowTimeS = o.slowTimeS;
-    p.motion.speedMs[1] = o.transitSpeedMs;
-    return p;
-}
-
 void report(TrackReport &r, const SwitchingParameters &p, const VelocityAid &aid)
 {
     r.sigmaScale = p.sigmaScale;
@@ -46,6 +37,15 @@ void report(TrackReport &r, const SwitchingParameters &p, const VelocityAid &aid
 }
 
 } // namespace
+
+SwitchingParameters statedParameters(const TrackOptions &o)
+{
+    SwitchingParameters p;
+    p.slowShare = std::max(o.slowShare, 0.001);
+    p.motion.slowTimeS = o.slowTimeS;
+    p.motion.speedMs[1] = o.transitSpeedMs;
+    return p;
+}
 
 std::unique_ptr<const Estimator> makeSwitching(Track::Data &data)
 {

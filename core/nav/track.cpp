@@ -4,8 +4,9 @@
 #include "nav/track_detail.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <numbers>
+#include <limits>
 
 namespace holdfast
 {
@@ -14,70 +15,69 @@ namespace
 
 using nav_detail::Estimate;
 using nav_detail::Fix;
+using nav_detail::seconds;
 
-/// The radius about the mean that holds 95 % of a normal distribution with these standard deviations along
-/// and across. Between the line (minor 0: 1.960) and the circle (2.448) by a fit that is within 0.1 % of the
-/// exact integral over all shapes (tests/nav/track_test.cpp integrates it).
-double radiusOf95(double major, double minor)
-{
-    if (!(major > 0.0))
-        return 0.0;
-    const double r = minor / major;
-    const double rr = r * r;
-    return major * (1.959964 + rr * (0.2100 + rr * (0.4177 - rr * 0.1399)));
-}
+/// The depths of the accepted fixes about an instant: at most 32, evenly picked.
+struct NearDepths {
+    std::array<double, 32> t{}, z{};
+    std::size_t count = 0;
 
-void setError(NavFix &fix, const Estimate &e)
-{
-    const double half = 0.5 * (e.xx + e.yy), diff = 0.5 * (e.xx - e.yy), spread = std::hypot(diff, e.xy);
-    const double major = std::sqrt(std::max(0.0, half + spread)),
-                 minor = std::sqrt(std::max(0.0, half - spread));
-    double azimuth = 90.0 - 0.5 * std::atan2(e.xy, diff) * 180.0 / std::numbers::pi;
-    if (spread <= 1e-12 * half)
-        azimuth = 0.0;
-    fix.uncertainty95M = radiusOf95(major, minor);
-    fix.ellipse95 = ErrorEllipse{nav_detail::radius95 * major, nav_detail::radius95 * minor,
-                                 std::fmod(azimuth + 180.0, 180.0)};
-}
-
-/// A robust line through the depths of the accepted fixes about t, read at t.
-std::optional<double> depthFromFixes(const Track::Data &data, double t)
-{
-    const double reach = std::max(20.0, 1.5 * data.report.medianSpacingS);
-    const auto &times = data.acceptedTimes;
-    const auto from = static_cast<std::size_t>(std::ranges::lower_bound(times, t - reach) - times.begin());
-    const auto to = static_cast<std::size_t>(std::ranges::upper_bound(times, t + reach) - times.begin());
-    const std::size_t step = std::max<std::size_t>(1, (to - from) / 64);
-    std::vector<std::pair<double, double>> points; // time from t, depth
-    for (std::size_t k = from; k < to; k += step) {
-        const Fix &fix = data.fixes[data.accepted[k]];
-        if (std::isfinite(fix.depthM))
-            points.emplace_back(fix.t - t, fix.depthM);
-    }
-    if (points.empty())
-        return std::nullopt;
-    double depth = 0, slope = 0, limit = std::numeric_limits<double>::infinity();
-    for (int round = 0; round < 3; ++round) {
-        double n = 0, st = 0, stt = 0, sz = 0, stz = 0;
-        for (const auto &[s, z] : points) {
-            if (std::abs(z - depth - slope * s) > limit)
+    NearDepths(const Track::Data &data, double instant)
+    {
+        const double reach = std::max(20.0, 1.5 * data.report.medianSpacingS);
+        const auto &times = data.acceptedTimes;
+        const auto from =
+            static_cast<std::size_t>(std::ranges::lower_bound(times, instant - reach) - times.begin());
+        const auto to =
+            static_cast<std::size_t>(std::ranges::upper_bound(times, instant + reach) - times.begin());
+        const std::size_t step = (to - from + t.size() - 1) / t.size();
+        for (std::size_t k = from; k < to; k += step) {
+            const Fix &fix = data.fixes[data.accepted[k]];
+            if (!std::isfinite(fix.depthM))
                 continue;
-            n += 1;
-            st += s;
-            stt += s * s;
-            sz += z;
-            stz += s * z;
+            t[count] = fix.t - instant;
+            z[count++] = fix.depthM;
+        }
+    }
+
+    /// The least-squares line, those further than `limit` from the last one left out; read at the instant.
+    void fitLine(double &depth, double &slope, double limit) const
+    {
+        double n = 0, st = 0, stt = 0, sz = 0, stz = 0;
+        for (std::size_t k = 0; k < count; ++k) {
+            if (std::abs(z[k] - depth - slope * t[k]) > limit)
+                continue;
+            n += 1.0;
+            st += t[k];
+            stt += t[k] * t[k];
+            sz += z[k];
+            stz += t[k] * z[k];
         }
         const double determinant = n * stt - st * st;
         slope = determinant > 1e-6 * stt ? (n * stz - st * sz) / determinant : 0.0;
         depth = n > 0 ? (sz - slope * st) / n : depth;
-        std::vector<double> residuals;
-        for (const auto &[s, z] : points)
-            residuals.push_back(std::abs(z - depth - slope * s));
-        const auto half = residuals.begin() + static_cast<std::ptrdiff_t>(residuals.size() / 2);
-        std::nth_element(residuals.begin(), half, residuals.end());
-        limit = std::max(0.1, 4.0 * *half);
     }
+
+    [[nodiscard]] double medianResidual(double depth, double slope) const
+    {
+        std::array<double, 32> residuals{};
+        for (std::size_t k = 0; k < count; ++k)
+            residuals[k] = std::abs(z[k] - depth - slope * t[k]);
+        const auto half = residuals.begin() + static_cast<std::ptrdiff_t>(count / 2);
+        std::nth_element(residuals.begin(), half, residuals.begin() + static_cast<std::ptrdiff_t>(count));
+        return *half;
+    }
+};
+
+/// A robust line through the depths of the accepted fixes about t, read at t.
+std::optional<double> depthFromFixes(const Track::Data &data, double t)
+{
+    const NearDepths near(data, t);
+    if (near.count == 0)
+        return std::nullopt;
+    double depth = 0, slope = 0;
+    near.fitLine(depth, slope, std::numeric_limits<double>::infinity());
+    near.fitLine(depth, slope, std::max(0.1, 4.0 * near.medianResidual(depth, slope)));
     return depth;
 }
 
@@ -106,11 +106,6 @@ void setDepth(NavFix &fix, const Track::Data &data, double t)
     fix.depthM = depthFromFixes(data, t);
     if (fix.depthM)
         fix.depthSource = DepthSource::PositionLog;
-}
-
-QString seconds(double s)
-{
-    return QString::number(s, 'f', s < 10.0 ? 1 : 0);
 }
 
 std::size_t countWithin(const std::vector<double> &times, double from, double to)
@@ -191,36 +186,6 @@ QString nothingUsable(const TrackReport &report)
     return QStringLiteral("None of the log's %1 positions can be used.").arg(report.records);
 }
 
-Done checkOptions(const TrackOptions &o)
-{
-    const auto within = [](double value, double low, double high, const char *name) -> Done {
-        if (value >= low && value <= high)
-            return {};
-        return fail(ErrorKind::Usage, QStringLiteral("The track option %1 is %2; %3 to %4 is expected.")
-                                          .arg(QLatin1String(name))
-                                          .arg(value)
-                                          .arg(low)
-                                          .arg(high));
-    };
-    constexpr double day = 86'400.0;
-    for (const Done &done :
-         {within(o.acousticRangeShare, 1e-5, 0.2, "acousticRangeShare"),
-          within(o.acousticFloorM, 0.01, 1000.0, "acousticFloorM"),
-          within(o.acousticWithoutDepthM, 0.01, 1000.0, "acousticWithoutDepthM"),
-          within(o.satelliteM, 0.01, 1000.0, "satelliteM"),
-          within(o.deadReckoningM, 0.01, 1000.0, "deadReckoningM"),
-          within(o.deadReckoningDriftMs, 1e-4, 5.0, "deadReckoningDriftMs"),
-          within(o.slowShare, 0.0, 0.95, "slowShare"), within(o.slowTimeS, 1.0, 3600.0, "slowTimeS"),
-          within(o.transitSpeedMs, 0.01, 3.0, "transitSpeedMs"),
-          within(o.outlierShare, 0.001, 0.3, "outlierShare"),
-          within(o.gapLimitS.value_or(1.0), 0.0, day, "gapLimitS"),
-          within(o.extrapolationLimitS.value_or(1.0), 0.0, day, "extrapolationLimitS"),
-          within(o.suspectGapS.value_or(1.0), 0.0, day, "suspectGapS")})
-        if (!done)
-            return done;
-    return {};
-}
-
 std::unique_ptr<const nav_detail::Estimator> makeEstimator(Track::Data &data)
 {
     if (data.options.method == FixMethod::Linear)
@@ -281,7 +246,7 @@ Track::Track(std::shared_ptr<const Data> data) : m_data(std::move(data)) {}
 
 Result<Track> Track::build(TrackInputs inputs, const TrackOptions &options)
 {
-    if (const auto checked = checkOptions(options); !checked)
+    if (const auto checked = nav_detail::checkOptions(options); !checked)
         return checked.error();
     auto data = std::make_shared<Data>();
     data->options = options;
@@ -318,7 +283,7 @@ NavFix Track::at(UtcTime time) const
     fix.latitudeDeg = place.latitudeDeg;
     fix.longitudeDeg = place.longitudeDeg;
     fix.nearestFixM = distanceToNearest(*m_data, e, t);
-    setError(fix, e);
+    nav_detail::setError(fix, e);
     judge(fix, *m_data);
     return fix;
 }

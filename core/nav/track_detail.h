@@ -92,6 +92,21 @@ struct Track::Data {
 namespace holdfast::nav_detail
 {
 
+/// Each option within its stated range, or which is not.
+Done checkOptions(const TrackOptions &options);
+
+/// Fills the radius and the ellipse that hold 95 %.
+void setError(NavFix &fix, const Estimate &estimate);
+
+/// For sentences: "7.3" or "58".
+QString seconds(double s);
+
+/// Why a record cannot be used at all, if so; counts it.
+std::optional<RejectReason> fault(const PositionRecord &record, TrackReport &report);
+
+/// The deviation on each axis that a record states or the options give its kind.
+double statedSigma(const PositionRecord &record, const TrackOptions &options);
+
 /// Checks, sorts and places the records; fills start, plane, records, fixes, depths and the report's counts.
 void prepare(TrackInputs &inputs, Track::Data &data);
 

@@ -22,20 +22,52 @@ double middle(std::span<double> values)
     return *half;
 }
 
+/// The values of a moving window, kept in order.
+class OrderedWindow
+{
+public:
+    void insert(double value)
+    {
+        std::size_t k = m_count++;
+        for (; k > 0 && m_values[k - 1] > value; --k)
+            m_values[k] = m_values[k - 1];
+        m_values[k] = value;
+    }
+    void remove(double value)
+    {
+        std::size_t k = 0;
+        while (m_values[k] != value)
+            ++k;
+        for (--m_count; k < m_count; ++k)
+            m_values[k] = m_values[k + 1];
+    }
+    [[nodiscard]] double median() const { return m_values[m_count / 2]; }
+
+private:
+    std::array<double, 2 * halfWindow + 2> m_values{};
+    std::size_t m_count = 0;
+};
+
 /// Distance of each fix from the median of up to 15 neighbours (itself included).
 std::vector<double> distancesFromNeighbours(const std::vector<Fix> &fixes)
 {
     std::vector<double> distances(fixes.size());
-    std::array<double, 2 * halfWindow + 1> xs{}, ys{};
+    OrderedWindow xs, ys;
+    for (std::size_t i = 0; i < std::min(halfWindow, fixes.size()); ++i) {
+        xs.insert(fixes[i].x);
+        ys.insert(fixes[i].y);
+    }
     for (std::size_t i = 0; i < fixes.size(); ++i) {
-        const std::size_t from = i < halfWindow ? 0 : i - halfWindow;
-        const std::size_t to = std::min(fixes.size(), i + halfWindow + 1);
-        for (std::size_t k = from; k < to; ++k) {
-            xs[k - from] = fixes[k].x;
-            ys[k - from] = fixes[k].y;
+        if (i + halfWindow < fixes.size()) {
+            xs.insert(fixes[i + halfWindow].x);
+            ys.insert(fixes[i + halfWindow].y);
         }
-        distances[i] = std::hypot(fixes[i].x - middle({xs.data(), to - from}),
-                                  fixes[i].y - middle({ys.data(), to - from}));
+        if (i > halfWindow) {
+            xs.remove(fixes[i - halfWindow - 1].x);
+            ys.remove(fixes[i - halfWindow - 1].y);
+        }
+        const double dx = fixes[i].x - xs.median(), dy = fixes[i].y - ys.median();
+        distances[i] = std::sqrt(dx * dx + dy * dy);
     }
     return distances;
 }

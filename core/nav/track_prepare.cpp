@@ -14,24 +14,6 @@ namespace
 
 constexpr double earthRadiusM = 6'371'000.0;
 
-/// Why a record cannot be used at all, if so. 0, 0 is what receivers write before their first fix (common
-/// practice).
-std::optional<RejectReason> fault(const PositionRecord &r, TrackReport &report)
-{
-    if (!std::isfinite(r.latitudeDeg) || !std::isfinite(r.longitudeDeg)) {
-        ++report.notANumber;
-        return RejectReason::NotANumber;
-    }
-    const bool nowhere = r.latitudeDeg == 0.0 && r.longitudeDeg == 0.0;
-    if (std::abs(r.latitudeDeg) > 90.0 || std::abs(r.longitudeDeg) > 360.0 || nowhere) {
-        ++report.outOfRange;
-        if (!nowhere && std::abs(r.longitudeDeg) <= 90.0 && std::abs(r.latitudeDeg) <= 360.0)
-            ++report.looksSwapped;
-        return RejectReason::OutOfRange;
-    }
-    return std::nullopt;
-}
-
 double middle(std::vector<double> &values)
 {
     const auto half = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
@@ -58,23 +40,6 @@ GeoPoint amid(const std::vector<PositionRecord> &records)
     GeographicLib::Geocentric::WGS84().Reverse(middle(axes[0]), middle(axes[1]), middle(axes[2]),
                                                place.latitudeDeg, place.longitudeDeg, height);
     return place;
-}
-
-double statedSigma(const PositionRecord &r, const TrackOptions &o)
-{
-    if (r.sigmaM && std::isfinite(*r.sigmaM) && *r.sigmaM > 0.0)
-        return *r.sigmaM;
-    switch (r.source) {
-    case PositionSource::Satellite:
-        return o.satelliteM;
-    case PositionSource::DeadReckoning:
-        return o.deadReckoningM;
-    case PositionSource::Acoustic:
-        break;
-    }
-    if (!r.depthM || !std::isfinite(*r.depthM))
-        return o.acousticWithoutDepthM;
-    return std::max(o.acousticFloorM, o.acousticRangeShare * std::abs(*r.depthM));
 }
 
 /// Valid records in time order, without repeats of both time and place.
@@ -160,6 +125,41 @@ void takeDepthSeries(std::vector<DepthRecord> &depths, Track::Data &data)
 }
 
 } // namespace
+
+/// Why a record cannot be used at all, if so. 0, 0 is what receivers write before their first fix (common
+/// practice).
+std::optional<RejectReason> fault(const PositionRecord &r, TrackReport &report)
+{
+    if (!std::isfinite(r.latitudeDeg) || !std::isfinite(r.longitudeDeg)) {
+        ++report.notANumber;
+        return RejectReason::NotANumber;
+    }
+    const bool nowhere = r.latitudeDeg == 0.0 && r.longitudeDeg == 0.0;
+    if (std::abs(r.latitudeDeg) > 90.0 || std::abs(r.longitudeDeg) > 360.0 || nowhere) {
+        ++report.outOfRange;
+        if (!nowhere && std::abs(r.longitudeDeg) <= 90.0 && std::abs(r.latitudeDeg) <= 360.0)
+            ++report.looksSwapped;
+        return RejectReason::OutOfRange;
+    }
+    return std::nullopt;
+}
+
+double statedSigma(const PositionRecord &r, const TrackOptions &o)
+{
+    if (r.sigmaM && std::isfinite(*r.sigmaM) && *r.sigmaM > 0.0)
+        return *r.sigmaM;
+    switch (r.source) {
+    case PositionSource::Satellite:
+        return o.satelliteM;
+    case PositionSource::DeadReckoning:
+        return o.deadReckoningM;
+    case PositionSource::Acoustic:
+        break;
+    }
+    if (!r.depthM || !std::isfinite(*r.depthM))
+        return o.acousticWithoutDepthM;
+    return std::max(o.acousticFloorM, o.acousticRangeShare * std::abs(*r.depthM));
+}
 
 void LocalPlane::forward(const GeoPoint &place, double &x, double &y) const
 {

@@ -64,10 +64,14 @@ double logPrior(const Point &at, const Point &start)
     Point d{};
     for (std::size_t k = 0; k < dimensions; ++k)
         d[k] = at[k] - start[k];
+    const auto total = [](const Point &p) {
+        return 0.5 * std::log(std::exp(2.0 * p[White]) + std::exp(2.0 * p[Slow]));
+    };
     const double logTime = 2.0 * d[Slow] - d[SlowRate];
-    return -penalty(d[White], 1.0, 1.0) - penalty(d[Slow] - d[White], 1.2, 0.3) - penalty(logTime, 0.6, 0.6) -
-           penalty(d[Speed], 0.05, 0.7) - penalty(d[RestSpeed], 0.8, 0.5) - penalty(d[Pace], 0.3, 0.7) -
-           penalty(d[AidedSpeed], 0.7, 0.7);
+    const double off = (total(at) - total(start)) / (total(at) < total(start) ? 0.03 : 0.3);
+    return -2.0 * std::log1p(off * off) - penalty(d[Slow] - d[White], 2.0, 0.3) -
+           penalty(logTime, 0.6, 0.25) - penalty(d[Speed], 0.05, 0.7) - penalty(d[RestSpeed], 0.4, 0.3) -
+           penalty(d[Pace], 0.2, 0.7) - penalty(d[AidedSpeed], 0.7, 0.7);
 }
 
 /// Log likelihood of a stretch of nodes by the forward filter.

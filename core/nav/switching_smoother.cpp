@@ -11,7 +11,9 @@ namespace
 {
 
 constexpr double outlierReachM = 400.0; ///< typical reach of gross acoustic outliers (common practice)
-constexpr double surprising = 4.0;      ///< Agreement::surprise above this calls for a closer look
+constexpr double mergingFactor = 0.965; ///< merging the histories of a mode into one makes the whole a little
+                                        ///< too wide; measured on invented dives (tests/bench/README.md)
+constexpr double surprising = 4.0; ///< Agreement::surprise above this calls for a closer look
 
 /// Log density of a gross outlier at a distance from where the vehicle is: any direction alike, any distance
 /// up to the reach alike, so that it thins out with the distance.
@@ -26,6 +28,37 @@ double share(double part, double whole)
 }
 
 } // namespace
+
+double mixtureRadius95(const Mixture &mixture, const Estimate &mean)
+{
+    std::array<double, modes> share{}, inverse{};
+    double sum = 0, variance = 0;
+    for (const Gaussian &g : mixture)
+        sum += g.weight;
+    for (std::size_t k = 0; k < modes; ++k) {
+        const double dx = mixture[k].x[0] - mean.x, dy = mixture[k].y[0] - mean.y;
+        const double ownVariance = mixture[k].pp + 0.5 * (dx * dx + dy * dy);
+        share[k] = mixture[k].weight / sum;
+        inverse[k] = 0.5 / ownVariance;
+        variance += share[k] * ownVariance;
+    }
+    // solves for the squared radius; the share outside is convex in it, so Newton's steps from below never
+    // overshoot
+    double squared = 0;
+    for (int round = 0; round < 12; ++round) {
+        double outside = 0, slope = 0;
+        for (std::size_t k = 0; k < modes; ++k) {
+            const double part = share[k] * std::exp(-squared * inverse[k]);
+            outside += part;
+            slope += part * inverse[k];
+        }
+        const double step = (outside - 0.05) / slope;
+        squared += step;
+        if (step < 1e-3 * variance)
+            break;
+    }
+    return std::sqrt(squared);
+}
 
 Estimate momentsOf(const Mixture &mixture)
 {
@@ -183,7 +216,11 @@ Estimate SwitchingSmoother::at(double t) const
 {
     const auto next = static_cast<std::size_t>(std::ranges::upper_bound(m_times, t) - m_times.begin());
     const Pair pair = around(t, next, next);
-    Estimate e = momentsOf(combine(pair.before, pair.after, m_parameters.motion, pair.aid));
+    const Mixture posterior = combine(pair.before, pair.after, m_parameters.motion, pair.aid);
+    Estimate e = momentsOf(posterior);
+    if (pair.aid == Aid::None)
+        e.radius95M = mergingFactor *
+                      std::min(mixtureRadius95(posterior, e), radius95 * std::sqrt(0.5 * (e.xx + e.yy)));
     const Displacement moved = m_aid.displacement(t);
     e.x += moved.x;
     e.y += moved.y;

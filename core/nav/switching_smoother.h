@@ -27,6 +27,9 @@ struct SwitchingParameters {
 /// Mean and covariance of the position.
 [[nodiscard]] Estimate momentsOf(const Mixture &mixture);
 
+/// Radius about the mean that holds 95 % of a mixture, each part taken as round about the mean.
+[[nodiscard]] double mixtureRadius95(const Mixture &mixture, const Estimate &mean);
+
 /// A moment at which the filter stops: a measured place, or a border of the velocity log.
 struct Node {
     double t = 0;

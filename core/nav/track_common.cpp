@@ -32,8 +32,10 @@ void setError(NavFix &fix, const Estimate &e)
     double azimuth = 90.0 - 0.5 * std::atan2(e.xy, diff) * 180.0 / std::numbers::pi;
     if (spread <= 1e-12 * half)
         azimuth = 0.0;
-    fix.uncertainty95M = radiusOf95(major, minor);
-    fix.ellipse95 = ErrorEllipse{radius95 * major, radius95 * minor, std::fmod(azimuth + 180.0, 180.0)};
+    const double normal = radiusOf95(major, minor);
+    fix.uncertainty95M = e.radius95M > 0.0 ? e.radius95M : normal;
+    const double scale = normal > 0.0 ? radius95 * *fix.uncertainty95M / normal : radius95;
+    fix.ellipse95 = ErrorEllipse{scale * major, scale * minor, std::fmod(azimuth + 180.0, 180.0)};
 }
 
 QString seconds(double s)

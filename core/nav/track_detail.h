@@ -52,6 +52,8 @@ struct Estimate {
     double xx = 0;
     double xy = 0;
     double yy = 0;
+    double radius95M =
+        0; ///< where the error is not normal: the radius that holds 95 %; 0: as the covariance has it
 };
 
 /// One way to give the position at an instant between the first and last accepted fix or a little outside.

@@ -116,7 +116,7 @@ inline void addPositions(InventedDive &dive, const TrueTrack &track, const DiveR
     for (double t = 0.0; t < recipe.hours * 3600.0; t += recipe.spacingS) {
         slowE = keep * slowE + std::sqrt(1.0 - keep * keep) * slow * dice.normal();
         slowN = keep * slowN + std::sqrt(1.0 - keep * keep) * slow * dice.normal();
-        if (dice.uniform() < recipe.spacingS / 800.0)
+        if (dice.uniform() < recipe.spacingS / 800.0 && t > 200.0)
             silentUntil = t + dice.uniform(10.0, 150.0);
         double e = slowE + white * dice.normal(), n = slowN + white * dice.normal();
         const double reach = dice.uniform(20.0, 400.0), way = dice.uniform(0.0, 2.0 * std::numbers::pi);

@@ -1,56 +1,69 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "nav/track.h"
 
+#include "nav/invented_dive.h"
+
 #include <cmath>
 #include <gtest/gtest.h>
+#include <limits>
 
 using namespace holdfast;
+using test::diveTime;
 
 namespace
 {
 
-const UtcTime start = utcFromMicroseconds(1'900'000'000'000'000);
+constexpr double absent = std::numeric_limits<double>::quiet_NaN();
 
-UtcTime after(double s)
-{
-    return start + Microseconds(static_cast<std::int64_t>(std::llround(s * 1e6)));
-}
-
-PositionRecord position(double s, double latitude, double longitude)
+PositionRecord position(double s, double latitude, double longitude,
+                        PositionSource source = PositionSource::Acoustic)
 {
     PositionRecord r;
-    r.time = after(s);
+    r.time = diveTime(s);
     r.latitudeDeg = latitude;
     r.longitudeDeg = longitude;
     r.depthM = 1000.0;
+    r.source = source;
     return r;
 }
 
-/// A vehicle creeping north, one fix every two seconds.
+/// A vehicle creeping north, one fix every two seconds, with a scatter of a metre.
 std::vector<PositionRecord> creeping(int count, double latitude = -31.0, double longitude = -128.0)
 {
+    test::Dice dice(5);
     std::vector<PositionRecord> records;
-    for (int i = 0; i < count; ++i)
-        records.push_back(position(2.0 * i, latitude + 1e-6 * i, longitude));
+    for (int i = 0; i < count; ++i) {
+        records.push_back(
+            position(2.0 * i, latitude + 1e-6 * i + 1e-5 * dice.normal(), longitude + 1e-5 * dice.normal()));
+        records.back().line = static_cast<std::uint32_t>(i + 2);
+    }
     return records;
 }
 
-TrackOptions using_(FixMethod method)
+double apart(const NavFix &fix, double latitude, double longitude)
+{
+    return geodesicBetween({fix.latitudeDeg.value(), fix.longitudeDeg.value()}, {latitude, longitude})
+        ->lengthM;
+}
+
+Track built(std::vector<PositionRecord> records, FixMethod method)
 {
     TrackOptions options;
     options.method = method;
-    return options;
+    auto track = Track::build(std::move(records), options);
+    EXPECT_TRUE(track);
+    return *track;
+}
+
+bool says(const TrackReport &report, const char *words)
+{
+    return report.sentences.join(u' ').contains(QLatin1String(words));
 }
 
 class TrackByMethod : public testing::TestWithParam<FixMethod>
 {
 protected:
-    static Track build(std::vector<PositionRecord> records)
-    {
-        auto track = Track::build(std::move(records), using_(GetParam()));
-        EXPECT_TRUE(track);
-        return *track;
-    }
+    static Track build(std::vector<PositionRecord> records) { return built(std::move(records), GetParam()); }
 };
 INSTANTIATE_TEST_SUITE_P(Methods, TrackByMethod, testing::Values(FixMethod::Linear, FixMethod::Smooth),
                          [](const auto &which) { return textOf(which.param).toStdString(); });
@@ -59,36 +72,282 @@ INSTANTIATE_TEST_SUITE_P(Methods, TrackByMethod, testing::Values(FixMethod::Line
 
 TEST_P(TrackByMethod, WithoutPositionsSaysSo)
 {
-    const NavFix fix = build({}).at(start);
+    const Track track = build({});
+    const NavFix fix = track.at(diveTime(0.0));
     EXPECT_EQ(fix.flag, FixFlag::NoFix);
     EXPECT_FALSE(fix.latitudeDeg);
     EXPECT_FALSE(fix.uncertainty95M);
     EXPECT_TRUE(fix.reason.contains(QStringLiteral("no positions")));
+    EXPECT_TRUE(says(track.report(), "no positions"));
 }
 
 TEST_P(TrackByMethod, OfOnePositionIsSuspectNearItAndNothingFurtherOff)
 {
     const Track track = build({position(0.0, 10.0, 20.0)});
-    const NavFix near = track.at(after(5.0));
+    const NavFix near = track.at(diveTime(5.0));
     EXPECT_EQ(near.flag, FixFlag::Suspect);
-    EXPECT_NEAR(near.latitudeDeg.value(), 10.0, 1e-9);
+    EXPECT_NEAR(near.latitudeDeg.value(), 10.0, 1e-8);
     EXPECT_FALSE(near.reason.isEmpty());
-    const NavFix far = track.at(after(86'400.0));
+    const NavFix far = track.at(diveTime(86'400.0));
     EXPECT_EQ(far.flag, FixFlag::NoFix);
     EXPECT_FALSE(far.longitudeDeg);
     EXPECT_TRUE(far.reason.contains(QStringLiteral("after the last")));
+    EXPECT_TRUE(says(track.report(), "one position"));
+}
+
+TEST_P(TrackByMethod, RefusesWhatIsNoPlaceAndTellsWhy)
+{
+    auto records = creeping(40);
+    records[3].latitudeDeg = absent;
+    records[5].longitudeDeg = absent;
+    records[7].latitudeDeg = 91.0;
+    records[7].longitudeDeg = 361.0;
+    records[9].latitudeDeg = records[9].longitudeDeg = 0.0;
+    const Track track = build(records);
+    EXPECT_EQ(track.report().notANumber, 2U);
+    EXPECT_EQ(track.report().outOfRange, 2U);
+    EXPECT_EQ(track.report().looksSwapped, 0U);
+    ASSERT_EQ(track.report().rejected.size(), 4U);
+    EXPECT_EQ(track.report().rejected.front().line, 5U);
+    EXPECT_EQ(track.report().rejected.front().reason, RejectReason::NotANumber);
+    EXPECT_EQ(track.at(diveTime(30.0)).flag, FixFlag::Good);
+}
+
+TEST_P(TrackByMethod, WithSwappedColumnsHasNoFixAndAsksAboutThem)
+{
+    auto records = creeping(40);
+    for (PositionRecord &r : records)
+        std::swap(r.latitudeDeg, r.longitudeDeg);
+    const Track track = build(records);
+    EXPECT_EQ(track.report().looksSwapped, 40U);
+    EXPECT_EQ(track.at(diveTime(30.0)).flag, FixFlag::NoFix);
+    EXPECT_TRUE(track.at(diveTime(30.0)).reason.contains(QStringLiteral("None of the log's 40")));
+    EXPECT_TRUE(says(track.report(), "swapped"));
+}
+
+TEST_P(TrackByMethod, CountsRepeatsAndDisorderAndUsesTheRest)
+{
+    auto records = creeping(60);
+    records.insert(records.begin() + 11, records[10]); // the same row again
+    records.insert(records.begin() + 21, records[20]); // the same time, another place
+    records[21].latitudeDeg += 1e-6;
+    std::swap(records[40], records[41]);               // backwards
+    records[50].latitudeDeg = records[49].latitudeDeg; // the same place, later
+    records[50].longitudeDeg = records[49].longitudeDeg;
+    const Track track = build(records);
+    EXPECT_EQ(track.report().duplicates, 1U);
+    EXPECT_EQ(track.report().sameTime, 1U);
+    EXPECT_EQ(track.report().outOfOrder, 1U);
+    EXPECT_EQ(track.report().stale, 1U);
+    EXPECT_EQ(track.report().used, 61U);
+    EXPECT_EQ(track.at(diveTime(41.0)).flag, FixFlag::Good);
+}
+
+TEST_P(TrackByMethod, WithAllTimesEqualHasThatOneMoment)
+{
+    auto records = creeping(40);
+    for (PositionRecord &r : records)
+        r.time = diveTime(100.0);
+    const Track track = build(records);
+    const NavFix fix = track.at(diveTime(100.0));
+    ASSERT_TRUE(fix.latitudeDeg);
+    EXPECT_LT(apart(fix, -31.0, -128.0), 20.0);
+    EXPECT_EQ(track.at(diveTime(400.0)).flag, FixFlag::NoFix);
+    EXPECT_EQ(track.report().sameTime, 39U);
+}
+
+TEST_P(TrackByMethod, RunningBackwardsIsSorted)
+{
+    auto records = creeping(60);
+    std::ranges::reverse(records);
+    const Track track = build(records);
+    EXPECT_EQ(track.report().outOfOrder, 59U);
+    EXPECT_EQ(track.at(diveTime(61.0)).flag, FixFlag::Good);
+}
+
+TEST_P(TrackByMethod, OfPositionsThatAllContradictEachOtherIsSuspect)
+{
+    test::Dice dice(3);
+    std::vector<PositionRecord> records;
+    for (int i = 0; i < 200; ++i)
+        records.push_back(position(2.0 * i, -31.0 + 0.1 * dice.normal(), -128.0 + 0.1 * dice.normal()));
+    const Track track = build(records);
+    const NavFix fix = track.at(diveTime(201.0));
+    EXPECT_FALSE(fix.reason.isEmpty() && fix.uncertainty95M.value_or(0.0) < 1000.0);
+}
+
+TEST_P(TrackByMethod, OfAnotherDayHasNoFix)
+{
+    const Track track = build(creeping(60));
+    const NavFix fix = track.at(diveTime(-86'400.0));
+    EXPECT_EQ(fix.flag, FixFlag::NoFix);
+    EXPECT_TRUE(fix.reason.contains(QStringLiteral("before the first")));
+    EXPECT_NEAR(fix.nearestFixS.value(), 86'400.0, 1e-6);
 }
 
 TEST_P(TrackByMethod, GivesNothingInsideAGapBeyondTheLimit)
 {
     auto records = creeping(50);
-    for (const PositionRecord &r : creeping(50)) {
+    for (PositionRecord r : creeping(50)) {
+        r.time += Microseconds(3'600'000'000);
         records.push_back(r);
-        records.back().time += Microseconds(3'600'000'000);
     }
     const Track track = build(records);
-    EXPECT_EQ(track.at(after(1800.0)).flag, FixFlag::NoFix);
-    EXPECT_TRUE(track.at(after(1800.0)).reason.contains(QStringLiteral("limit")));
-    EXPECT_EQ(track.at(after(110.0)).flag, FixFlag::Suspect); // 12 s beyond the last fix before the gap
-    EXPECT_EQ(track.at(after(50.0)).flag, FixFlag::Good);
+    EXPECT_EQ(track.at(diveTime(1800.0)).flag, FixFlag::NoFix);
+    EXPECT_TRUE(track.at(diveTime(1800.0)).reason.contains(QStringLiteral("limit")));
+    EXPECT_FALSE(track.at(diveTime(1800.0)).uncertainty95M);
+    EXPECT_EQ(track.at(diveTime(110.0)).flag, FixFlag::Suspect); // 12 s beyond the last fix before the gap
+    EXPECT_EQ(track.at(diveTime(50.0)).flag, FixFlag::Good);
+}
+
+TEST_P(TrackByMethod, WidensInAGap)
+{
+    auto records = creeping(400);
+    std::erase_if(records, [](const PositionRecord &r) {
+        return r.time > diveTime(300.0) && r.time < diveTime(480.0);
+    });
+    const Track track = build(records);
+    const NavFix inside = track.at(diveTime(390.0)), before = track.at(diveTime(200.0));
+    EXPECT_NEAR(inside.gapS.value(), 180.0, 2.1);
+    EXPECT_EQ(inside.flag, FixFlag::Suspect);
+    EXPECT_GT(*inside.uncertainty95M, 1.3 * *before.uncertainty95M);
+}
+
+TEST_P(TrackByMethod, TakesARealLeapAndRejectsALoneOne)
+{
+    auto records = creeping(400);
+    for (std::size_t i = 200; i < records.size(); ++i)
+        records[i].latitudeDeg += 0.09; // 10 km: the vehicle was moved
+    records[100].latitudeDeg += 0.09;   // one fix astray
+    const Track track = build(records);
+    EXPECT_EQ(track.report().leaps, 1U);
+    EXPECT_EQ(track.report().outliers, 1U);
+    EXPECT_LT(apart(track.at(diveTime(300.0)), -31.0, -128.0), 60.0);
+    EXPECT_LT(apart(track.at(diveTime(390.0)), -31.0, -128.0), 60.0);
+    EXPECT_LT(apart(track.at(diveTime(410.0)), -30.91, -128.0), 60.0);
+    EXPECT_LT(apart(track.at(diveTime(500.0)), -30.91, -128.0), 60.0);
+    EXPECT_LT(apart(track.at(diveTime(200.0)), -31.0, -128.0), 60.0);
+    EXPECT_TRUE(says(track.report(), "leap"));
+}
+
+TEST_P(TrackByMethod, KeepsSatelliteFixesWhateverCameBefore)
+{
+    auto records = creeping(200);
+    for (int i = 0; i < 5; ++i) {
+        auto r =
+            position(402.0 + 2.0 * i, -31.005 + 1e-6 * i, -128.0, PositionSource::Satellite); // 550 m off
+        r.depthM = 0.0;
+        records.push_back(r);
+    }
+    const Track track = build(records);
+    EXPECT_LT(apart(track.at(diveTime(408.0)), -31.005, -128.0), 10.0);
+    EXPECT_EQ(track.report().used, 205U);
+}
+
+TEST_P(TrackByMethod, CountsAreLocalAndTheNearestFixIsNamed)
+{
+    const Track track = build(creeping(300));
+    const NavFix fix = track.at(diveTime(300.5));
+    EXPECT_NEAR(fix.gapS.value(), 2.0, 1e-9);
+    EXPECT_NEAR(fix.nearestFixS.value(), 0.5, 1e-9);
+    EXPECT_LT(fix.nearestFixM.value(), 10.0);
+    EXPECT_EQ(fix.usedCount, GetParam() == FixMethod::Linear ? 2U : 60U);
+    EXPECT_NEAR(fix.depthM.value(), 1000.0, 1e-6);
+    EXPECT_EQ(fix.depthSource, DepthSource::PositionLog);
+    EXPECT_EQ(fix.method, GetParam());
+}
+
+TEST(Track, LinearIsTheGeodesicBetweenTheNeighbours)
+{
+    const PositionRecord a = position(0.0, -17.5, 179.9998), b = position(2.0, -17.5001, -179.9998);
+    const NavFix fix = built({a, b}, FixMethod::Linear).at(diveTime(0.5));
+    // GeodSolve of GeographicLib 2.1.2, a quarter of the way
+    EXPECT_LT(apart(fix, -17.50002500007563, 179.99989999995898), 1e-3);
+}
+
+TEST(Track, PrefersTheSeparateDepthSeries)
+{
+    TrackInputs inputs;
+    inputs.positions = creeping(50);
+    inputs.depths = {{diveTime(48.0), 1004.0}, {diveTime(52.0), 1008.0}, {diveTime(50.0), absent}};
+    const auto track = Track::build(std::move(inputs));
+    EXPECT_NEAR(track->at(diveTime(49.0)).depthM.value(), 1005.0, 1e-9);
+    EXPECT_EQ(track->at(diveTime(49.0)).depthSource, DepthSource::DepthSeries);
+    EXPECT_EQ(track->at(diveTime(70.0)).depthSource, DepthSource::PositionLog);
+}
+
+TEST(Track, RefusesOptionsOutsideTheirRange)
+{
+    TrackOptions options;
+    options.slowShare = 1.5;
+    const auto track = Track::build(creeping(5), options);
+    ASSERT_FALSE(track);
+    EXPECT_EQ(track.error().kind, ErrorKind::Usage);
+    EXPECT_TRUE(track.error().sentence.contains(QStringLiteral("slowShare")));
+    options.slowShare = absent;
+    EXPECT_FALSE(Track::build(creeping(5), options));
+}
+
+TEST(Track, StatesTheGapLimitGiven)
+{
+    TrackOptions options;
+    options.gapLimitS = 20.0;
+    options.extrapolationLimitS = 0.0;
+    auto records = creeping(100);
+    std::erase_if(
+        records, [](const PositionRecord &r) { return r.time > diveTime(99.0) && r.time < diveTime(131.0); });
+    const auto track = Track::build(records, options);
+    EXPECT_EQ(track->at(diveTime(110.0)).flag, FixFlag::NoFix);
+    EXPECT_EQ(track->at(diveTime(80.0)).flag, FixFlag::Good);
+    EXPECT_EQ(track->at(diveTime(200.0)).flag, FixFlag::NoFix);
+}
+
+TEST(Track, DeadReckoningIsShiftedTowardsItsCorrection)
+{
+    std::vector<PositionRecord> records;
+    for (int i = 0; i <= 60; ++i) {
+        // 20 m a minute east; the log drifts 400 m south and steps back in its last row
+        const double drift = i == 60 ? 0.0 : 400.0 * i / 60.0;
+        records.push_back(position(60.0 * i, 28.0 - drift / 110'830.0, -80.0 + 20.0 * i / 98'300.0,
+                                   PositionSource::DeadReckoning));
+        records.back().depthM = i == 0 || i == 60 ? 0.0 : 20.0;
+    }
+    for (int i = 61; i < 64; ++i)
+        records.push_back(
+            position(60.0 * i, 28.0, -80.0 + 20.0 * i / 98'300.0, PositionSource::DeadReckoning));
+    records.front().source = PositionSource::Satellite;
+    const Track track = built(records, FixMethod::Smooth);
+    EXPECT_EQ(track.report().corrections, 1U);
+    const NavFix early = track.at(diveTime(300.0)), late = track.at(diveTime(3500.0));
+    EXPECT_LT(apart(late, 28.0, -80.0 + 20.0 * 3500.0 / 60.0 / 98'300.0), 60.0);
+    EXPECT_GT(*late.uncertainty95M, 3.0 * *early.uncertainty95M);
+    EXPECT_LT(apart(late, 28.0, late.longitudeDeg.value()), *late.uncertainty95M);
+    EXPECT_LT(*track.at(diveTime(3660.0)).uncertainty95M, *late.uncertainty95M);
+}
+
+TEST(Track, DeadReckoningYieldsToAcousticPositions)
+{
+    auto records = creeping(60);
+    records.push_back(position(61.0, -31.01, -128.0, PositionSource::DeadReckoning));
+    const Track track = built(records, FixMethod::Smooth);
+    EXPECT_EQ(track.report().setAside, 1U);
+    EXPECT_TRUE(says(track.report(), "set aside"));
+}
+
+TEST(Track, EllipseAndRadiusHoldTheSameShare)
+{
+    // Along and across deviations as a gap makes them: the exact share inside the radius by integration.
+    const Track track = built(creeping(60), FixMethod::Smooth);
+    const NavFix fix = track.at(diveTime(60.0));
+    const double a = fix.ellipse95->semiMajorM / 2.447746830680816,
+                 b = fix.ellipse95->semiMinorM / 2.447746830680816;
+    double outside = 0;
+    constexpr int steps = 20'000;
+    for (int i = 0; i < steps; ++i) {
+        const double way = (i + 0.5) / steps * 2.0 * std::numbers::pi;
+        const double r = *fix.uncertainty95M / std::hypot(a * std::cos(way), b * std::sin(way));
+        outside += std::exp(-0.5 * r * r) / steps;
+    }
+    EXPECT_NEAR(outside, 0.05, 0.001);
+    EXPECT_GE(fix.ellipse95->semiMajorM, fix.ellipse95->semiMinorM);
 }

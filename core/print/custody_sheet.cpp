@@ -4,6 +4,7 @@
 #include "base/check_character.h"
 #include "base/ids.h"
 #include "print/hand_over_block.h"
+#include "print/sample_cells.h"
 #include "print/sheet_flow.h"
 #include "print/value_text.h"
 
@@ -19,71 +20,6 @@ namespace
 
 constexpr int sheetDpi = 600;
 constexpr double proofCodeMm = 30;
-
-QString orMissing(const QString &text)
-{
-    return text.isEmpty() ? missingText() : text;
-}
-
-QString twoLineTime(const std::optional<UtcTime> &time)
-{
-    return time ? dateText(*time) + QLatin1Char('\n') + clockText(*time) : missingText();
-}
-
-QString positionCell(const CustodySample &s)
-{
-    QString text = missingText();
-    if (s.latitudeDeg && s.longitudeDeg)
-        text = latitudeText(*s.latitudeDeg) + QLatin1Char('\n') + longitudeText(*s.longitudeDeg);
-    return s.fixFlag.isEmpty() ? text : text + QLatin1Char('\n') + s.fixFlag;
-}
-
-QString waterFlagCell(const CustodySample &s)
-{
-    if (!s.waterFlag.isEmpty())
-        return s.waterFlag;
-    const bool any = s.temperatureDegC || s.salinity || s.oxygenUmolKg;
-    return any ? QStringLiteral("pass") : missingText();
-}
-
-QString noteCell(const CustodySample &s)
-{
-    if (s.setAside.isEmpty())
-        return s.note;
-    return QStringLiteral("set aside: ") + s.setAside +
-           (s.note.isEmpty() ? QString() : QLatin1Char('\n') + s.note);
-}
-
-QString cellText(const CustodySample &s, const QString &field)
-{
-    static const QMap<QString, QString (*)(const CustodySample &)> texts{
-        {QStringLiteral("id"), [](const CustodySample &x) { return x.id.isEmpty() ? QString() : printedId(x.id); }},
-        {QStringLiteral("time"), [](const CustodySample &x) { return twoLineTime(x.time); }},
-        {QStringLiteral("slot"), [](const CustodySample &x) { return orMissing(x.slot); }},
-        {QStringLiteral("kind"), [](const CustodySample &x) { return orMissing(x.kind); }},
-        {QStringLiteral("description"), [](const CustodySample &x) { return orMissing(x.description); }},
-        {QStringLiteral("what"),
-         [](const CustodySample &x) {
-             return orMissing(joinedValues({x.kind, x.description}));
-         }},
-        {QStringLiteral("collected_by"), [](const CustodySample &x) { return orMissing(x.collectedBy); }},
-        {QStringLiteral("depth"), [](const CustodySample &x) { return numberText(x.depthM, 1); }},
-        {QStringLiteral("temperature"),
-         [](const CustodySample &x) { return numberText(x.temperatureDegC, 3); }},
-        {QStringLiteral("salinity"), [](const CustodySample &x) { return numberText(x.salinity, 3); }},
-        {QStringLiteral("oxygen"), [](const CustodySample &x) { return numberText(x.oxygenUmolKg, 1); }},
-        {QStringLiteral("water_flag"), waterFlagCell},
-        {QStringLiteral("position"), positionCell},
-        {QStringLiteral("uncertainty"),
-         [](const CustodySample &x) { return numberText(x.uncertainty95M, 0); }},
-        {QStringLiteral("preservative"), [](const CustodySample &x) { return orMissing(x.preservative); }},
-        {QStringLiteral("storage"), [](const CustodySample &x) { return orMissing(x.storage); }},
-        {QStringLiteral("hazard"), [](const CustodySample &x) { return orMissing(x.hazard); }},
-        {QStringLiteral("note"), noteCell},
-    };
-    const auto text = texts.value(field, nullptr);
-    return text ? text(s) : QString();
-}
 
 /// The 64 digits in groups of eight, as a person compares them.
 QString grouped(const QString &sha256)
@@ -248,7 +184,7 @@ private:
         for (const CustodySample &sample : m_content.samples) {
             SheetRow row;
             for (const SheetColumn &column : m_layout.columns)
-                row.cells.append(cellText(sample, column.field));
+                row.cells.append(sampleCell(sample, column.field));
             row.struck = !sample.setAside.isEmpty();
             row.unstruckColumn = noteColumn;
             rows.push_back(std::move(row));

@@ -13,6 +13,7 @@ namespace
 
 const QString custody = QStringLiteral("custody");
 const QString packing = QStringLiteral("packing-list");
+const QString report = QStringLiteral("dive-report");
 
 std::vector<QString> fromList(const QStringList &list)
 {
@@ -73,12 +74,16 @@ std::vector<QString> sheetSections(const QString &sheet)
     if (sheet == packing)
         return fromList({QStringLiteral("shipment"), QStringLiteral("cautions"), QStringLiteral("packages"),
                          QStringLiteral("hazards"), QStringLiteral("permits"), QStringLiteral("hand-overs")});
+    if (sheet == report)
+        return fromList({QStringLiteral("numbers"), QStringLiteral("map"), QStringLiteral("depth"),
+                         QStringLiteral("water"), QStringLiteral("samples"), QStringLiteral("lost"),
+                         QStringLiteral("feeds"), QStringLiteral("permits")});
     return {};
 }
 
 std::vector<QString> sheetFields(const QString &sheet)
 {
-    if (sheet == custody)
+    if (sheet == custody || sheet == report)
         return fromList(
             {QStringLiteral("id"),           QStringLiteral("time"),        QStringLiteral("slot"),
              QStringLiteral("kind"),         QStringLiteral("description"), QStringLiteral("what"),
@@ -103,7 +108,7 @@ Result<SheetLayout> readSheetLayout(const QByteArray &json, const QString &name,
     SheetLayout layout;
     layout.name = name;
     layout.title = root->text(QStringLiteral("title"));
-    layout.sheet = root->word(QStringLiteral("sheet"), {custody, packing});
+    layout.sheet = root->word(QStringLiteral("sheet"), {custody, packing, report});
     layout.pageMm = readPaper(*root);
     layout.marginMm = root->number(QStringLiteral("margin_mm"), 5, 40, layout.marginMm);
     layout.textPt = root->number(QStringLiteral("text_pt"), 5, 20, layout.textPt);

@@ -3,6 +3,8 @@
 
 #include "print/print_support.h"
 
+#include <chrono>
+#include <cmath>
 #include <gtest/gtest.h>
 
 namespace holdfast::testing
@@ -153,6 +155,61 @@ PackingListContent inventedShipment()
     return c;
 }
 
+DiveReportContent inventedReport()
+{
+    DiveReportContent c;
+    c.dive = inventedDive(14);
+    c.dive.onDeck = parseIsoUtc("2026-03-12T21:50:00Z");
+    c.dive.onBottom = parseIsoUtc("2026-03-12T11:10:00Z");
+    const UtcTime launch = *c.dive.launch;
+    constexpr int seconds = 42480; // 11 h 48 min
+    for (int t = 0; t <= seconds; t += 10) {
+        const double down = std::min({1.0, t / 4080.0, (seconds - t) / 4200.0});
+        const double wave = std::sin(t / 3000.0);
+        const UtcTime time = launch + std::chrono::seconds(t);
+        c.depth.push_back({time, down * (1450 + 12 * wave)});
+        c.track.push_back(
+            {time, -21.0759 + 2e-7 * t + 0.0004 * wave, -173.2147 + 0.001 * std::cos(t / 5000.0)});
+    }
+    const auto strip = [&](const char *title, double surface, double bottom) {
+        WaterStrip s{.title = QString::fromUtf8(title), .points = {}};
+        for (std::size_t i = 0; i < c.depth.size(); ++i) {
+            const double share = std::exp(-c.depth[i].value / 300);
+            const bool silent = i > 1500 && i < 1700;
+            s.points.push_back(
+                {c.depth[i].time, silent ? std::nan("") : bottom + (surface - bottom) * share});
+        }
+        c.water.push_back(std::move(s));
+    };
+    strip("Temperature (\u00B0C)", 26.4, 3.4);
+    strip("Practical salinity (PSS-78)", 35.2, 34.5);
+    for (std::size_t i = 0; i < c.dive.samples.size(); ++i) {
+        CustodySample &s = c.dive.samples[i];
+        const std::size_t k = 500 + i * 200;
+        s.time = c.depth[k].time;
+        s.depthM = c.depth[k].value;
+        if (s.fixFlag.isEmpty()) {
+            s.latitudeDeg = c.track[k].latitudeDeg;
+            s.longitudeDeg = c.track[k].longitudeDeg;
+            s.uncertainty95M = 6.0 + static_cast<double>(i);
+        }
+    }
+    c.lost = {{.time = c.dive.offBottom,
+               .what = QStringLiteral("a brittle star"),
+               .reason = QStringLiteral("gone in the wash of the biobox"),
+               .who = QStringLiteral("Mara Invented")}};
+    c.feeds = {{.name = QStringLiteral("USBL"),
+                .source = QStringLiteral("dive04.nmea, profile nmea"),
+                .accepted = 41200,
+                .repaired = 12,
+                .rejected = 1200,
+                .longestGapS = 312}};
+    c.permits = {
+        {.permit = QStringLiteral("P-1"), .covers = QStringLiteral("stony corals"), .taken = 9, .limit = 8},
+        {.permit = QStringLiteral("P-2"), .covers = QStringLiteral("rocks"), .taken = 4}};
+    return c;
+}
+
 std::vector<PageDocument> samplePapers()
 {
     std::vector<PageDocument> papers;
@@ -179,6 +236,11 @@ std::vector<PageDocument> samplePapers()
     EXPECT_TRUE(packing);
     if (packing)
         add(layoutPackingList(inventedShipment(), *packing), [](PageDocument &d) { return d; });
+    const auto report =
+        loadSheetLayout(templatesFolder(QStringLiteral("sheets")), QStringLiteral("report-a4"));
+    EXPECT_TRUE(report);
+    if (report)
+        add(layoutDiveReport(inventedReport(), *report), [](PageDocument &d) { return d; });
     return papers;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "print/custody_sheet.h"
+#include "print/dive_report.h"
 #include "print/packing_list.h"
 #include "print/page_document.h"
 
@@ -17,6 +18,10 @@ namespace holdfast::testing
 /// An invented shipment of two packages: ethanol, formalin, a preservative in no table, dry ice, a permit
 /// that is not described.
 [[nodiscard]] PackingListContent inventedShipment();
+
+/// The invented dive with a track, a depth profile, two water strips with a silent feed, and one permit
+/// overrun.
+[[nodiscard]] DiveReportContent inventedReport();
 
 /// One document of every kind of paper, the same at every call.
 [[nodiscard]] std::vector<PageDocument> samplePapers();

@@ -18,6 +18,8 @@ function(holdfast_test name)
     cmake_parse_arguments(arg "" "" "SOURCES;LINK" ${ARGN})
     add_executable(${name} ${arg_SOURCES})
     target_include_directories(${name} PRIVATE ${PROJECT_SOURCE_DIR}/tests)
+    # Test code runs once: compiling it fast is worth more than running it fast. What it tests stays optimised.
+    target_compile_options(${name} PRIVATE -O0)
     target_link_libraries(${name} PRIVATE ${arg_LINK} GTest::gmock GTest::gtest_main holdfast_warnings)
     gtest_discover_tests(${name} DISCOVERY_MODE PRE_TEST TEST_LIST ${name}_list)
     # The environment is a list, which gtest_discover_tests would take apart: set it on the tests it has found.

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 
+#include "base/version.h"
 #include "custody/tally.h"
 
 #include <algorithm>
@@ -140,7 +141,7 @@ int run(const QStringList &words, const World &world)
         return 0;
     }
     if (first == QLatin1String("--version")) {
-        world.out(QStringLiteral("holdfast %1\n").arg(QStringLiteral(HOLDFAST_VERSION)));
+        world.out(QStringLiteral("holdfast %1\n").arg(programVersion()));
         return 0;
     }
     const auto verb =
@@ -168,8 +169,8 @@ int run(const QStringList &words, const World &world)
 
 const QList<Verb> &verbs()
 {
-    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + logVerbs() + valueVerbs() + recoveryVerbs() +
-                                   paperVerbs() + auditVerbs() + calcVerbs();
+    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + logVerbs() + valueVerbs() + refixVerbs() +
+                                   recoveryVerbs() + paperVerbs() + auditVerbs() + calcVerbs();
     return all;
 }
 

@@ -106,7 +106,8 @@ Done intake(const Arguments &a, const World &world)
     QStringList failures;
     ErrorKind kind = ErrorKind::Malformed;
     for (const QString &path : a.positional().mid(1)) {
-        const auto log = takeInLog(*file, {a.person(), world.now()}, *dive, path, *profile, options);
+        const auto log = takeInCorrectedLog(*file, {a.person(), world.now()}, *dive, path, *profile,
+                                            a.text(q("replaces")), options);
         if (!log) {
             failures << log.error().sentence;
             kind = log.error().kind == ErrorKind::Usage ? ErrorKind::Malformed : log.error().kind;
@@ -140,6 +141,8 @@ QList<Verb> logVerbs()
                q("a feed profile of templates/feeds: nmea, position-csv, ctd-csv, …"), true},
               {q("date"), q("YYYY-MM-DD"),
                q("the day of the log's first line, for NMEA logs that carry no date")},
+              {q("replaces"), q("LOG"),
+               q("an earlier log that this corrected one takes the place of: its file name or SHA-256")},
               byFlag(),
               jsonFlag()},
              q("Reads position, CTD or velocity logs into the cruise file."),

@@ -75,6 +75,19 @@ QByteArray maybe(const std::optional<double> &value, int decimals)
     return value ? csvFixed(*value, decimals) : QByteArray();
 }
 
+/// Everything else that is known of a fix.
+QByteArray fullColumns(const NavFix &f)
+{
+    const auto axis = [&f](double ErrorEllipse::*member, int decimals) {
+        return f.ellipse95 ? csvFixed(*f.ellipse95.*member, decimals) : QByteArray();
+    };
+    return ',' + axis(&ErrorEllipse::semiMajorM, 2) + ',' + axis(&ErrorEllipse::semiMinorM, 2) + ',' +
+           axis(&ErrorEllipse::azimuthDeg, 1) + ',' + textOf(f.depthSource).toUtf8() + ',' +
+           maybe(f.nearestFixS, 3) + ',' + maybe(f.nearestFixM, 2) + ',' +
+           QByteArray::number(static_cast<qulonglong>(f.usedCount)) + ',' +
+           QByteArray::number(static_cast<qulonglong>(f.rejectedCount)) + ',' + csvField(f.reason);
+}
+
 void tell(const World &world, const QString &out, std::size_t rows, std::size_t without, const QString &what)
 {
     if (out == QLatin1String("-"))
@@ -104,7 +117,12 @@ Done fix(const Arguments &a, const World &world)
     const auto track = diveTrack(file->db(), *dive, *method);
     if (!track)
         return track.error();
-    QByteArray out = "id,time_utc,latitude_deg,longitude_deg,uncertainty95_m,depth_m,gap_s,flag,method\n";
+    QByteArray out = "id,time_utc,latitude_deg,longitude_deg,uncertainty95_m,depth_m,gap_s,flag,method";
+    const bool full = a.has(q("full"));
+    out += full ? ",semi_major95_m,semi_minor95_m,azimuth_deg,depth_source,nearest_fix_s,nearest_fix_m,used,"
+                  "rejected,reason"
+                  "\n"
+                : "\n";
     std::size_t without = 0;
     const std::vector<NavFix> fixes = track->at(std::span<const UtcTime>(asked->times));
     for (std::size_t i = 0; i < fixes.size(); ++i) {
@@ -113,7 +131,8 @@ Done fix(const Arguments &a, const World &world)
         out += csvField(asked->ids.at(static_cast<qsizetype>(i))) + ',' + toIso(f.time).toLatin1() + ',' +
                maybe(f.latitudeDeg, 8) + ',' + maybe(f.longitudeDeg, 8) + ',' + maybe(f.uncertainty95M, 2) +
                ',' + maybe(f.depthM, 2) + ',' + maybe(f.gapS, 3) + ',' +
-               QByteArray::number(static_cast<int>(f.flag)) + ',' + textOf(f.method).toUtf8() + '\n';
+               QByteArray::number(static_cast<int>(f.flag)) + ',' + textOf(f.method).toUtf8() +
+               (full ? fullColumns(f) : QByteArray()) + '\n';
     }
     if (auto written = writeWhole(a.text(q("out")), out); !written)
         return written;
@@ -190,6 +209,8 @@ QList<Verb> valueVerbs()
          {diveFlag(),
           atFlag(),
           {q("method"), q("linear|smooth"), q("smooth when not given; linear is the plain reference")},
+          {q("full"), QString(),
+           q("more columns: ellipse, source of the depth, nearest fix, counts, reason")},
           outFlag()},
          q("Gives the vehicle's position at instants, with its 95 % uncertainty."),
          q("Flags are QARTOD numbers: 1 good, 3 doubtful, 4 failed, 9 no fix. Where there is no fix, no "

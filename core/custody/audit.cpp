@@ -49,8 +49,8 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
     const auto found = [&report](const QString &sentence) {
         report.findings.push_back({QStringLiteral("logs"), {}, 0, sentence});
     };
-    auto intakes =
-        query(file.db().connection(), QStringLiteral("SELECT uuid, file_name, sha256, digest FROM intake"));
+    auto intakes = query(file.db().connection(),
+                         QStringLiteral("SELECT uuid, file_name, sha256, digest, replaced_by FROM intake"));
     if (!intakes)
         return intakes.error();
     QSet<QString> known;
@@ -67,6 +67,9 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
         }
         if (log->sha256 != intakes->text(2) || log->digest != intakes->text(3))
             found(QStringLiteral("The log %1 does not carry the checksums of its ledger entry.").arg(name));
+        else if (log->inUse != intakes->isNull(4))
+            found(QStringLiteral("The log %1 is %2, against the ledger.")
+                      .arg(name, log->inUse ? QStringLiteral("in use") : QStringLiteral("not in use")));
         else if (const auto good = logs.verify(*log); !good)
             found(good.error().sentence);
     }

@@ -2,6 +2,7 @@
 #include "dive/dive_values.h"
 
 #include "dive/scan_log.h"
+#include "feed/feed_profile.h"
 #include "store/sensor_log.h"
 
 #include <algorithm>
@@ -10,11 +11,8 @@
 namespace holdfast
 {
 
-namespace
-{
-
-/// Depths once a second from the CTD, for a position log that has none.
-Result<std::vector<DepthRecord>> ctdDepths(const Database &db, int dive, double latitudeDeg)
+Result<std::vector<DepthRecord>> ctdDepths(const Database &db, int dive, double latitudeDeg,
+                                           Microseconds offset)
 {
     const auto window = readScans(db, dive, SensorLogReader::earliest, SensorLogReader::latest, latitudeDeg);
     if (!window)
@@ -23,12 +21,62 @@ Result<std::vector<DepthRecord>> ctdDepths(const Database &db, int dive, double 
     std::int64_t next = std::numeric_limits<std::int64_t>::min();
     for (std::size_t i = 0; i < window->scans.size(); ++i) {
         const std::int64_t t = window->scans.timeUs[i];
-        if (t < next || window->flags.flags(QcParameter::Depth)[i] != QcFlag::Pass)
+        const QcFlag flag = window->flags.flags(QcParameter::Depth)[i];
+        // A clock that is off makes depths disagree with navigation: a suspect depth still tells of the
+        // clock.
+        if (t < next || flag == QcFlag::Fail || flag == QcFlag::Missing)
             continue;
-        depths.push_back({utcFromMicroseconds(t), window->derived.depthM[i]});
+        depths.push_back({utcFromMicroseconds(t) - offset, window->derived.depthM[i]});
         next = t + 1'000'000;
     }
     return depths;
+}
+
+Result<Microseconds> appliedClockOffset(const Database &db, int dive)
+{
+    auto row = query(db.connection(),
+                     QStringLiteral("SELECT offset_us FROM clock_offset WHERE dive=? AND log='ctd'"), {dive});
+    if (!row)
+        return row.error();
+    return Microseconds(row->next() ? row->integer(0) : 0);
+}
+
+namespace
+{
+
+/// The positions of all logs in use, each with the deviation its feed profile states where the log itself has
+/// none.
+Done readPositions(const SensorLogReader &logs, int dive, std::vector<PositionRecord> &out,
+                   TrackOptions &options)
+{
+    const auto files = logs.files(dive);
+    if (!files)
+        return files.error();
+    for (const LogFile &file : *files) {
+        if (!file.inUse || file.kind != LogKind::Position)
+            continue;
+        const auto profile = parseFeedProfile(file.profileJson, file.profile);
+        if (!profile)
+            return profile.error();
+        const auto rows = logs.rows(file);
+        if (!rows)
+            return rows.error();
+        // Acoustic fixes scatter with the slant range; a fixed deviation is for positions without a depth.
+        // What a dead-reckoned position is worth depends on the time since its correction: the track finds
+        // that out itself.
+        const bool byRange = profile->source == PositionSource::Acoustic && profile->sigmaPercentOfSlantRange;
+        if (byRange) {
+            options.acousticRangeShare = *profile->sigmaPercentOfSlantRange / 100;
+            options.acousticWithoutDepthM = profile->sigmaM.value_or(options.acousticWithoutDepthM);
+        }
+        const bool fixedDeviation = !byRange && profile->source != PositionSource::DeadReckoning;
+        for (PositionRecord record : positionsOf(*rows)) {
+            if (!record.sigmaM && fixedDeviation)
+                record.sigmaM = profile->sigmaM;
+            out.push_back(record);
+        }
+    }
+    return {};
 }
 
 } // namespace
@@ -37,10 +85,10 @@ Result<Track> diveTrack(const Database &db, int dive, FixMethod method)
 {
     const SensorLogReader logs(db.connection());
     TrackInputs inputs;
-    auto positions = logs.positions(dive);
-    if (!positions)
-        return positions.error();
-    inputs.positions = std::move(*positions);
+    TrackOptions options;
+    options.method = method;
+    if (auto done = readPositions(logs, dive, inputs.positions, options); !done)
+        return done.error();
     auto velocities = logs.velocities(dive);
     if (!velocities)
         return velocities.error();
@@ -48,13 +96,14 @@ Result<Track> diveTrack(const Database &db, int dive, FixMethod method)
     const bool hasDepth = std::any_of(inputs.positions.begin(), inputs.positions.end(),
                                       [](const PositionRecord &p) { return p.depthM.has_value(); });
     if (!hasDepth && !inputs.positions.empty()) {
-        auto depths = ctdDepths(db, dive, inputs.positions.front().latitudeDeg);
+        const auto offset = appliedClockOffset(db, dive);
+        if (!offset)
+            return offset.error();
+        auto depths = ctdDepths(db, dive, inputs.positions.front().latitudeDeg, *offset);
         if (!depths)
             return depths.error();
         inputs.depths = std::move(*depths);
     }
-    TrackOptions options;
-    options.method = method;
     return Track::build(std::move(inputs), options);
 }
 
@@ -64,14 +113,20 @@ Result<std::vector<WaterValues>> diveWater(const Database &db, int dive, std::sp
     const auto latitude = diveLatitude(db, dive);
     if (!latitude)
         return latitude.error();
+    const auto offset = appliedClockOffset(db, dive);
+    if (!offset)
+        return offset.error();
     const auto reach = Microseconds(static_cast<std::int64_t>(std::ceil(options.maxHalfWidthS * 1e6)));
     std::vector<WaterValues> out;
     out.reserve(times.size());
     for (const UtcTime t : times) {
-        const auto window = readScans(db, dive, t - reach, t + reach, latitude->value_or(45));
+        const UtcTime onCtdClock = t + *offset;
+        const auto window =
+            readScans(db, dive, onCtdClock - reach, onCtdClock + reach, latitude->value_or(45));
         if (!window)
             return window.error();
-        out.push_back(waterAt(t, window->scans, window->derived, window->flags, options));
+        out.push_back(waterAt(onCtdClock, window->scans, window->derived, window->flags, options));
+        out.back().at = t;
     }
     return out;
 }

@@ -15,6 +15,13 @@ namespace holdfast
 /// answers NoFix.
 [[nodiscard]] Result<Track> diveTrack(const Database &db, int dive, FixMethod method);
 
+/// What a person has decided to subtract from the times of the dive's CTD logs; 0 without a decision.
+[[nodiscard]] Result<Microseconds> appliedClockOffset(const Database &db, int dive);
+
+/// The passing CTD depths of a dive, about one a second, on the vehicle's clock when `offset` is subtracted.
+[[nodiscard]] Result<std::vector<DepthRecord>> ctdDepths(const Database &db, int dive, double latitudeDeg,
+                                                         Microseconds offset);
+
 /// The water values at the given instants from the dive's CTD logs; depth by the latitude of the dive.
 /// An instant without scans has the flag Missing and no values.
 [[nodiscard]] Result<std::vector<WaterValues>>

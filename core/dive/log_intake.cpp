@@ -84,13 +84,41 @@ Result<PackedLog> pack(const Database &db, int dive, IntakeData &data, LogKind k
     case LogKind::Ctd:
         break;
     }
-    auto judged = judgeScans(db, dive, data.ctd);
-    if (!judged)
-        return judged.error();
-    limitsName = judged->limitsName;
-    for (const QString &finding : judged->findings)
+    auto packed = judgeAndPack(db, dive, data.ctd);
+    if (!packed)
+        return packed.error();
+    limitsName = packed->judged.limitsName;
+    for (const QString &finding : packed->judged.summary.findings)
         data.report.warnings << finding;
-    return packScans(data.ctd, *judged);
+    return std::move(packed->log);
+}
+
+/// The earlier log that a corrected one takes the place of.
+Result<IntakeInfo> logToReplace(const Database &db, int dive, const QString &named, LogKind kind)
+{
+    const auto intakes = readIntakes(db, dive);
+    if (!intakes)
+        return intakes.error();
+    std::vector<IntakeInfo> found;
+    QStringList names;
+    for (const IntakeInfo &intake : *intakes) {
+        const bool begins =
+            named.size() >= 8 && (intake.sha256.startsWith(named) || intake.uuid.startsWith(named));
+        if (!intake.replaced)
+            names << intake.fileName;
+        if (!intake.replaced && (intake.fileName == named || begins))
+            found.push_back(intake);
+    }
+    if (found.size() != 1)
+        return fail(ErrorKind::NotFound,
+                    QStringLiteral("%1 log(s) in use of dive %2 are named \"%3\"; there are: %4.")
+                        .arg(found.size())
+                        .arg(dive)
+                        .arg(named, names.join(QStringLiteral(", "))));
+    if (found.front().kind != nameOf(kind))
+        return fail(ErrorKind::Refused, QStringLiteral("%1 is a %2 log; a %3 log can't take its place.")
+                                            .arg(found.front().fileName, found.front().kind, nameOf(kind)));
+    return found.front();
 }
 
 } // namespace
@@ -105,6 +133,13 @@ Result<FeedProfile> feedProfile(const QString &name)
 
 Result<TakenLog> takeInLog(CruiseFile &file, const Act &act, int dive, const QString &path,
                            const FeedProfile &profile, const IntakeOptions &options)
+{
+    return takeInCorrectedLog(file, act, dive, path, profile, {}, options);
+}
+
+Result<TakenLog> takeInCorrectedLog(CruiseFile &file, const Act &act, int dive, const QString &path,
+                                    const FeedProfile &profile, const QString &replaces,
+                                    const IntakeOptions &options)
 {
     const auto info = readDive(file.db(), dive);
     if (!info)
@@ -143,11 +178,19 @@ Result<TakenLog> takeInLog(CruiseFile &file, const Act &act, int dive, const QSt
     const auto written = file.write([&]() -> Done {
         if (auto first = notTakenBefore(file.db(), dive, *data); !first)
             return first;
-        auto entry =
-            file.record(act, verb::logTakenIn, entryBody(taken.uuid, dive, *data, kind, *packed, limitsName));
+        QJsonObject body = entryBody(taken.uuid, dive, *data, kind, *packed, limitsName);
+        SensorLogWriter writer(file.db().connection());
+        if (!replaces.isEmpty()) {
+            const auto earlier = logToReplace(file.db(), dive, replaces, kind);
+            if (!earlier)
+                return earlier.error();
+            body.insert(QStringLiteral("replaces"), earlier->uuid);
+            if (auto done = writer.setInUse(earlier->uuid, false); !done)
+                return done;
+        }
+        auto entry = file.record(act, verb::logTakenIn, body);
         if (!entry)
             return entry.error();
-        SensorLogWriter writer(file.db().connection());
         auto stored = writer.write(taken.uuid, dive, *data, *packed);
         if (!stored)
             return stored.error();

@@ -25,6 +25,13 @@ struct TakenLog {
 [[nodiscard]] Result<TakenLog> takeInLog(CruiseFile &file, const Act &act, int dive, const QString &path,
                                          const FeedProfile &profile, const IntakeOptions &options = {});
 
+/// The same for a corrected log that takes the place of an earlier one of the dive: the earlier stays in the
+/// file but is no longer used. `replaces` is its file name, uuid or SHA-256 (or the beginning of one, 8
+/// characters or more).
+[[nodiscard]] Result<TakenLog> takeInCorrectedLog(CruiseFile &file, const Act &act, int dive,
+                                                  const QString &path, const FeedProfile &profile,
+                                                  const QString &replaces, const IntakeOptions &options = {});
+
 /// The feed profile of this name from the templates.
 [[nodiscard]] Result<FeedProfile> feedProfile(const QString &name);
 

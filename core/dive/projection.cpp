@@ -234,6 +234,10 @@ Done reachChanged(const Database &db, const Entry &e)
 Done logTakenIn(const Database &db, const Entry &e)
 {
     const Body b(e);
+    if (auto done =
+            run(db, "UPDATE intake SET replaced_by=? WHERE uuid=?", {b.text("intake"), b.text("replaces")});
+        !done)
+        return done;
     return run(db,
                "INSERT INTO intake (uuid, dive, profile, kind, file_name, sha256, digest, bytes, accepted, "
                "repaired, "
@@ -245,19 +249,57 @@ Done logTakenIn(const Database &db, const Entry &e)
                 e.timeUs, e.actor});
 }
 
+Done clockOffsetApplied(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    return run(db,
+               "INSERT INTO clock_offset (dive, log, offset_us, entry) VALUES (?,?,?,?) ON CONFLICT (dive, "
+               "log) DO UPDATE "
+               "SET offset_us=excluded.offset_us, entry=excluded.entry",
+               {b.whole("dive"), b.text("log"), b.whole("offsetUs"), e.uuid});
+}
+
+Done valuesAccepted(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    for (const QJsonValue v : b.o.value(QStringLiteral("values")).toArray()) {
+        const QJsonObject value = v.toObject();
+        const QString json = QString::fromUtf8(QJsonDocument(value).toJson(QJsonDocument::Compact));
+        if (auto done = run(
+                db,
+                "INSERT INTO accepted_value (entry, sample, lamport, value, reason, by_whom, time_us) VALUES "
+                "(?,?,?,?,?,?,?)",
+                {e.uuid, value.value(QStringLiteral("id")).toString(), e.lamport, json, b.text("reason"),
+                 e.actor, e.timeUs});
+            !done)
+            return done;
+    }
+    return {};
+}
+
 } // namespace
 
 VerbRules diveVerbRules()
 {
     return {
-        {verb::cruiseOpened, cruiseOpened},   {verb::stationJoined, stationJoined},
-        {verb::divePlanned, divePlanned},     {verb::phaseReached, phaseReached},
-        {verb::diveClosed, diveClosed},       {verb::stampTaken, stampTaken},
-        {verb::stampFailed, stampFailed},     {verb::stampSetAside, stampSetAside},
-        {verb::stampReopened, stampReopened}, {verb::sampleLogged, sampleLogged},
-        {verb::sampleMoved, sampleMoved},     {verb::sampleAmended, sampleAmended},
-        {verb::sampleState, sampleState},     {verb::lidMoved, lidMoved},
-        {verb::reachChanged, reachChanged},   {verb::logTakenIn, logTakenIn},
+        {verb::cruiseOpened, cruiseOpened},
+        {verb::stationJoined, stationJoined},
+        {verb::divePlanned, divePlanned},
+        {verb::phaseReached, phaseReached},
+        {verb::diveClosed, diveClosed},
+        {verb::stampTaken, stampTaken},
+        {verb::stampFailed, stampFailed},
+        {verb::stampSetAside, stampSetAside},
+        {verb::stampReopened, stampReopened},
+        {verb::sampleLogged, sampleLogged},
+        {verb::sampleMoved, sampleMoved},
+        {verb::sampleAmended, sampleAmended},
+        {verb::sampleState, sampleState},
+        {verb::lidMoved, lidMoved},
+        {verb::reachChanged, reachChanged},
+        {verb::logTakenIn, logTakenIn},
+        {verb::clockOffsetApplied, clockOffsetApplied},
+        {verb::valuesAccepted, valuesAccepted},
     };
 }
 

@@ -239,7 +239,8 @@ Result<std::vector<IntakeInfo>> readIntakes(const Database &db, int dive)
         query(db.connection(),
               QStringLiteral(
                   "SELECT uuid, profile, kind, file_name, sha256, by_whom, dive, bytes, accepted, repaired, "
-                  "rejected, first_us, last_us, taken_us FROM intake WHERE dive=? ORDER BY taken_us, uuid"),
+                  "rejected, first_us, last_us, taken_us, replaced_by FROM intake WHERE dive=? ORDER BY "
+                  "taken_us, uuid"),
               {dive}),
         [](const Statement &row) {
             IntakeInfo i;
@@ -257,6 +258,7 @@ Result<std::vector<IntakeInfo>> readIntakes(const Database &db, int dive)
             i.first = maybeTime(row, 11);
             i.last = maybeTime(row, 12);
             i.taken = utcFromMicroseconds(row.integer(13));
+            i.replaced = !row.isNull(14);
             return i;
         });
 }

@@ -60,6 +60,7 @@ struct IntakeInfo {
     qint64 bytes = 0, accepted = 0, repaired = 0, rejected = 0;
     std::optional<UtcTime> first, last;
     UtcTime taken{};
+    bool replaced = false; ///< a corrected log has taken its place
 };
 
 [[nodiscard]] Result<CruiseInfo> readCruise(const Database &db);

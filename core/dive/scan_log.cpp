@@ -4,6 +4,7 @@
 #include "base/template_folder.h"
 
 #include <algorithm>
+#include <future>
 
 namespace holdfast
 {
@@ -50,47 +51,112 @@ Result<std::optional<double>> diveLatitude(const Database &db, int dive)
     return middleLatitude(*positions);
 }
 
-Result<JudgedScans> judgeScans(const Database &db, int dive, const CtdColumns &scans)
+Result<QualityLimits> scanLimits()
 {
     const auto folder = templateFolder();
     if (!folder)
         return folder.error();
-    const auto limits =
-        readQualityLimits(QStringLiteral("%1/quality/%2.json").arg(*folder, QLatin1String(limitsTemplate)));
+    return readQualityLimits(
+        QStringLiteral("%1/quality/%2.json").arg(*folder, QLatin1String(limitsTemplate)));
+}
+
+namespace
+{
+
+/// What judging needs besides the scans.
+struct Standards {
+    QualityLimits limits;
+    double latitudeDeg = latitudeWhenUnknownDeg;
+    std::vector<std::int64_t> timeUs; ///< of the vehicle's depths
+    std::vector<double> depthM;
+};
+
+Result<Standards> standardsFor(const Database &db, int dive)
+{
+    auto limits = scanLimits();
     if (!limits)
         return limits.error();
     const auto positions = SensorLogReader(db.connection()).positions(dive);
     if (!positions)
         return positions.error();
-    std::vector<std::int64_t> timeUs;
-    std::vector<double> depthM;
+    Standards standards;
+    standards.limits = std::move(*limits);
+    standards.latitudeDeg = middleLatitude(*positions).value_or(latitudeWhenUnknownDeg);
     for (const PositionRecord &p : *positions) {
         if (p.depthM) {
-            timeUs.push_back(microsecondsOf(p.time));
-            depthM.push_back(*p.depthM);
+            standards.timeUs.push_back(microsecondsOf(p.time));
+            standards.depthM.push_back(*p.depthM);
         }
     }
-    JudgedScans judged;
-    judged.derived = derive(scans, middleLatitude(*positions).value_or(latitudeWhenUnknownDeg));
-    QualityReport report = qualityReport(scans, judged.derived, *limits, {timeUs, depthM});
+    return standards;
+}
+
+void flagScans(const CtdColumns &scans, const Standards &standards, JudgedScans &judged)
+{
+    QualityReport report =
+        qualityReport(scans, judged.derived, standards.limits, {standards.timeUs, standards.depthM});
     judged.flags = std::move(report.flags);
-    judged.limitsName = limits->name;
-    for (const QString &finding : report.summary.findings)
-        judged.findings << finding;
+    judged.summary = std::move(report.summary);
+    judged.limitsName = standards.limits.name;
+}
+
+/// What was measured and derived; depth is left out: it depends on the latitude and is computed when read.
+SensorTable valuesTable(const CtdColumns &scans, const DerivedColumns &derived)
+{
+    SensorTable table = tableOf(scans);
+    table.values.push_back({"practical_salinity", derived.practicalSalinity, salinityDecimals});
+    table.values.push_back({"sigma0", derived.sigma0KgM3, sigma0Decimals});
+    table.values.push_back({"sound_speed", derived.soundSpeedMs, soundSpeedDecimals});
+    table.marks.emplace_back("outside", std::span<const std::uint8_t>(derived.outside));
+    return table;
+}
+
+SensorTable flagsTable(const CtdColumns &scans, const ScanFlags &flags)
+{
+    SensorTable table;
+    table.timeUs = scans.timeUs;
+    for (std::size_t i = 0; i < qcParameterCount; ++i)
+        table.marks.emplace_back(flagColumn(i), std::span<const QcFlag>(flags.of[i]));
+    table.marks.emplace_back("flag", std::span<const QcFlag>(flags.aggregate));
+    return table;
+}
+
+} // namespace
+
+Result<JudgedScans> judgeScans(const Database &db, int dive, const CtdColumns &scans)
+{
+    const auto standards = standardsFor(db, dive);
+    if (!standards)
+        return standards.error();
+    JudgedScans judged;
+    judged.derived = derive(scans, standards->latitudeDeg);
+    flagScans(scans, *standards, judged);
     return judged;
 }
 
-Result<PackedLog> packScans(const CtdColumns &scans, const JudgedScans &judged)
+Result<PackedScans> judgeAndPack(const Database &db, int dive, const CtdColumns &scans)
 {
-    SensorTable table = tableOf(scans);
-    table.values.push_back({"practical_salinity", judged.derived.practicalSalinity, salinityDecimals});
-    table.values.push_back({"sigma0", judged.derived.sigma0KgM3, sigma0Decimals});
-    table.values.push_back({"sound_speed", judged.derived.soundSpeedMs, soundSpeedDecimals});
-    table.marks.emplace_back("outside", std::span<const std::uint8_t>(judged.derived.outside));
-    for (std::size_t i = 0; i < qcParameterCount; ++i)
-        table.marks.emplace_back(flagColumn(i), std::span<const QcFlag>(judged.flags.of[i]));
-    table.marks.emplace_back("flag", std::span<const QcFlag>(judged.flags.aggregate));
-    return packLog(table);
+    const auto standards = standardsFor(db, dive);
+    if (!standards)
+        return standards.error();
+    PackedScans packed;
+    packed.judged.derived = derive(scans, standards->latitudeDeg);
+    // The values are packed on another thread while the flags are found.
+    auto values = std::async(std::launch::async,
+                             [&] { return packColumns(valuesTable(scans, packed.judged.derived)); });
+    flagScans(scans, *standards, packed.judged);
+    auto flags = packColumns(flagsTable(scans, packed.judged.flags));
+    auto packedValues = values.get();
+    if (!flags)
+        return flags.error();
+    if (!packedValues)
+        return packedValues.error();
+    const PackedColumns columns[] = {std::move(*packedValues), std::move(*flags)};
+    auto log = joinColumns(scans.timeUs, columns);
+    if (!log)
+        return log.error();
+    packed.log = std::move(*log);
+    return packed;
 }
 
 Result<ScanWindow> readScans(const Database &db, int dive, UtcTime from, UtcTime to, double latitudeDeg)

@@ -15,17 +15,24 @@ namespace holdfast
 struct JudgedScans {
     DerivedColumns derived;
     ScanFlags flags;
-    QString limitsName;   ///< the template of thresholds
-    QStringList findings; ///< sentences about the log as a whole
+    QString limitsName; ///< the template of thresholds
+    QualitySummary summary;
 };
+
+/// The thresholds of templates/quality/deep-rov-ctd.json.
+[[nodiscard]] Result<QualityLimits> scanLimits();
 
 /// Derives and flags the scans of a log by the thresholds of templates/quality/deep-rov-ctd.json, comparing
 /// depths with the dive's position logs where they are in the file already.
 [[nodiscard]] Result<JudgedScans> judgeScans(const Database &db, int dive, const CtdColumns &scans);
 
-/// Packs scans with their derived values (but depth, which depends on the latitude and is computed when read)
-/// and flags.
-[[nodiscard]] Result<PackedLog> packScans(const CtdColumns &scans, const JudgedScans &judged);
+/// The same, packed for the sensor log: what was measured, what was derived (but depth, which depends on the
+/// latitude and is computed when read) and the flags.
+struct PackedScans {
+    JudgedScans judged;
+    PackedLog log;
+};
+[[nodiscard]] Result<PackedScans> judgeAndPack(const Database &db, int dive, const CtdColumns &scans);
 
 /// What a dive's CTD logs hold in a span of time.
 struct ScanWindow {

@@ -24,5 +24,7 @@ inline const QString sampleState = QStringLiteral("sample state");
 inline const QString lidMoved = QStringLiteral("lid moved");
 inline const QString reachChanged = QStringLiteral("reach changed");
 inline const QString logTakenIn = QStringLiteral("log taken in");
+inline const QString clockOffsetApplied = QStringLiteral("clock offset applied");
+inline const QString valuesAccepted = QStringLiteral("values accepted");
 
 } // namespace holdfast::verb

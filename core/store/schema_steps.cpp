@@ -150,7 +150,25 @@ constexpr const char *step1[] = {
         last_us    INTEGER,
         taken_us   INTEGER NOT NULL,
         by_whom    TEXT NOT NULL,
+        replaced_by TEXT,
         UNIQUE (dive, sha256)) STRICT, WITHOUT ROWID)",
+    // What is subtracted from the times of a kind of log, by a person's decision; the last one counts.
+    R"(CREATE TABLE clock_offset (
+        dive      INTEGER NOT NULL REFERENCES dive (number),
+        log       TEXT NOT NULL,
+        offset_us INTEGER NOT NULL,
+        entry     TEXT NOT NULL,
+        PRIMARY KEY (dive, log)) STRICT, WITHOUT ROWID)",
+    // Fixes and water values as a person accepted them, JSON; all of them stay, the greatest `lamport` counts.
+    R"(CREATE TABLE accepted_value (
+        entry   TEXT NOT NULL,
+        sample  TEXT NOT NULL REFERENCES sample (id),
+        lamport INTEGER NOT NULL,
+        value   TEXT NOT NULL,
+        reason  TEXT NOT NULL,
+        by_whom TEXT NOT NULL,
+        time_us INTEGER NOT NULL,
+        PRIMARY KEY (entry, sample)) STRICT, WITHOUT ROWID)",
 };
 
 constexpr SchemaStep steps[] = {

@@ -8,8 +8,9 @@
 #include "dive/actions.h"
 #include "support/temp_dir.h"
 
-#include <QCryptographicHash>
 #include <QGuiApplication>
+#include <QJsonDocument>
+#include <QJsonObject>
 
 using namespace holdfast;
 
@@ -146,6 +147,105 @@ TEST_F(Demo, ALogOutsideItsTimesGivesAFlagAndNoNumber)
         EXPECT_EQ(row.at(water.column(s("temperature_degC"))), QString());
         EXPECT_EQ(row.at(water.column(s("flag"))), s("9"));
     }
+}
+
+TEST_F(Demo, ClocksAreComparedAndAnOffsetIsAppliedOnlyWhenAPersonSaysSo)
+{
+    const QString copy = dir() + s("/clocks.hfc");
+    ASSERT_TRUE(QFile::copy(cruise(), copy));
+    ASSERT_EQ(run({s("clocks"), copy, s("--dive"), s("1"), s("--json")}), 0) << err.toStdString();
+    const QJsonObject found = QJsonDocument::fromJson(out.toUtf8()).object();
+    EXPECT_TRUE(found.value(s("confident")).toBool());
+    EXPECT_NEAR(found.value(s("offset_s")).toDouble(), 0, 0.5) << "the demo's clocks agree";
+    EXPECT_EQ(found.value(s("applied_s")).toDouble(), 0);
+    EXPECT_EQ(run({s("clocks"), copy, s("--dive"), s("1"), s("--apply"), s("120")}), 2)
+        << "a reason is needed";
+    EXPECT_EQ(run({s("clocks"), copy, s("--dive"), s("1"), s("--apply"), s("soon"), s("--reason"), s("x")}),
+              2);
+    EXPECT_EQ(run({s("clocks"), copy, s("--dive"), s("1"), s("--apply"), s("9000"), s("--reason"), s("x")}),
+              1);
+    ASSERT_EQ(run({s("water"), copy, s("--dive"), s("1"), s("--out"), dir() + s("/before.csv")}), 0);
+    ASSERT_EQ(
+        run({s("clocks"), copy, s("--dive"), s("1"), s("--apply"), s("900"), s("--reason"), s("a trial")}), 0)
+        << err.toStdString();
+    ASSERT_EQ(run({s("water"), copy, s("--dive"), s("1"), s("--out"), dir() + s("/after.csv")}), 0);
+    const CsvTable before = table(s("before.csv"));
+    const CsvTable after = table(s("after.csv"));
+    // A quarter of an hour later the vehicle was higher up the slope, or at the same place.
+    double changed = 0;
+    for (std::size_t i = 0; i < before.rows.size(); ++i) {
+        EXPECT_LT(after.rows[i].at(2).toDouble(), before.rows[i].at(2).toDouble() + 1);
+        changed += before.rows[i].at(2).toDouble() - after.rows[i].at(2).toDouble();
+    }
+    EXPECT_GT(changed, 20);
+    EXPECT_EQ(run({s("audit"), copy}), 0) << err.toStdString();
+}
+
+TEST_F(Demo, CorrectedLogsMoveFixesAndBothValuesAreKept)
+{
+    const QString copy = dir() + s("/refix.hfc");
+    ASSERT_TRUE(QFile::copy(cruise(), copy));
+    EXPECT_EQ(run({s("refix"), copy, s("--dive"), s("1"), s("--accept"), s(" ")}), 2) << "a reason is needed";
+    ASSERT_EQ(
+        run({s("refix"), copy, s("--dive"), s("1"), s("--accept"), s("first values"), s("--by"), s("Ana")}),
+        0)
+        << err.toStdString();
+    ASSERT_EQ(run({s("refix"), copy, s("--dive"), s("1")}), 0);
+    EXPECT_TRUE(out.contains(s("as it was accepted"))) << out.toStdString();
+
+    // The corrected log: every latitude 0.0001 degrees (11.07 m on WGS 84 at 19.4 S) further north.
+    QFile log(dir() + s("/logs/dive-1-position.csv"));
+    ASSERT_TRUE(log.open(QIODevice::ReadOnly));
+    QByteArray corrected = log.readLine();
+    while (!log.atEnd()) {
+        QList<QByteArray> f = log.readLine().split(',');
+        f[1] = QByteArray::number(f.at(1).toDouble() + 0.0001, 'f', 7);
+        corrected += f.join(',');
+    }
+    QFile to(dir() + s("/corrected.csv"));
+    ASSERT_TRUE(to.open(QIODevice::WriteOnly));
+    to.write(corrected);
+    to.close();
+    const QStringList intake{s("intake"), copy,           to.fileName(),     s("--dive"),
+                             s("1"),      s("--profile"), s("position-csv"), s("--replaces")};
+    EXPECT_EQ(run(intake + QStringList{s("no-such.csv")}), 1);
+    EXPECT_EQ(run(intake + QStringList{s("dive-1-ctd.csv")}), 1) << "a position log can't replace a CTD log";
+    ASSERT_EQ(run(intake + QStringList{s("dive-1-position.csv")}), 0) << err.toStdString();
+    ASSERT_EQ(run({s("refix"), copy, s("--dive"), s("1"), s("--out"), dir() + s("/refix.csv")}), 0)
+        << err.toStdString();
+    int moved = 0;
+    for (const QStringList &row : table(s("refix.csv")).rows) {
+        if (row.at(1) != s("moved_m"))
+            continue;
+        ++moved;
+        EXPECT_NEAR(row.at(4).toDouble(), 11.07, 0.3) << row.at(0).toStdString();
+    }
+    EXPECT_EQ(moved, 13);
+    ASSERT_EQ(run({s("refix"), copy, s("--dive"), s("1"), s("--accept"), s("corrected navigation"), s("--by"),
+                   s("Ana")}),
+              0);
+    const auto file = cli::openForReading(copy);
+    ASSERT_OK(file);
+    auto kept =
+        query(file->db().connection(), s("SELECT count(*), count(DISTINCT entry) FROM accepted_value"));
+    ASSERT_OK(kept);
+    ASSERT_TRUE(kept->next());
+    EXPECT_EQ(kept->integer(0), 26) << "the earlier values stay";
+    EXPECT_EQ(kept->integer(1), 2);
+    const auto report = auditCruise(*file);
+    ASSERT_OK(report);
+    EXPECT_TRUE(report->holds()) << report->text().toStdString();
+}
+
+TEST_F(Demo, QualityIsSummedUp)
+{
+    ASSERT_EQ(run({s("quality"), cruise(), s("--dive"), s("1"), s("--json")}), 0) << err.toStdString();
+    const QJsonObject json = QJsonDocument::fromJson(out.toUtf8()).object();
+    EXPECT_EQ(json.value(s("ctd")).toObject().value(s("scans")).toInt(), 31440);
+    EXPECT_GE(json.value(s("ctd")).toObject().value(s("flat_stretches")).toInt(), 1) << "the frozen minute";
+    EXPECT_GT(json.value(s("track")).toObject().value(s("outliers")).toInt(), 50);
+    ASSERT_EQ(run({s("quality"), cruise(), s("--dive"), s("3")}), 0);
+    EXPECT_TRUE(out.contains(s("No CTD log"))) << out.toStdString();
 }
 
 TEST_F(Demo, IsTheSameOnEveryMachine)

@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "nav/track.h"
+#include "store/database.h"
+#include "water/quality.h"
+
+#include <QJsonObject>
+
+namespace holdfast
+{
+
+/// How good the logs of a dive are: the CTD's flags counted anew from the scans, and what the track made of
+/// the positions, with the values it chose.
+struct DiveQuality {
+    int dive = 0;
+    QualitySummary ctd;
+    QString limitsName;
+    TrackReport track;
+    double salinityMismatchShare = 0; ///< of the scans whose C, T and P pass: salinity spikes all the same
+
+    [[nodiscard]] QString text() const;
+    [[nodiscard]] QJsonObject json() const;
+};
+
+/// A dive without logs has empty counts; that is no error.
+[[nodiscard]] Result<DiveQuality> diveQuality(const Database &db, int dive);
+
+} // namespace holdfast

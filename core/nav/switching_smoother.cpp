@@ -13,7 +13,7 @@ namespace
 constexpr double outlierReachM = 400.0; ///< typical reach of gross acoustic outliers (common practice)
 constexpr double mergingFactor = 0.965; ///< merging the histories of a mode into one makes the whole a little
                                         ///< too wide; measured on invented dives (tests/bench/README.md)
-constexpr double surprising = 4.0; ///< Agreement::surprise above this calls for a closer look
+constexpr double surprising = 4.0;      ///< Agreement::surprise above this calls for a closer look
 
 /// Log density of a gross outlier at a distance from where the vehicle is: any direction alike, any distance
 /// up to the reach alike, so that it thins out with the distance.

@@ -2,6 +2,7 @@
 #include "base/csv.h"
 #include "cli/cli.h"
 #include "nav/geodesic.h"
+#include "nav/usbl_geometry.h"
 #include "water/density.h"
 #include "water/depth.h"
 #include "water/freezing.h"
@@ -95,6 +96,40 @@ Outcome geodesic(std::span<const double> v)
     return {{point->latitudeDeg, point->longitudeDeg, line->lengthM}, {}};
 }
 
+/// Where an acoustic target is, from the ship's antenna, its attitude and lever arm, and the range and
+/// bearing heard.
+template <UsblFrame frame>
+Outcome acousticTarget(std::span<const double> v)
+{
+    UsblObservation o;
+    o.frame = frame;
+    o.antenna = {v[0], v[1]};
+    o.antennaHeightM = v[2];
+    o.headingDeg = v[3];
+    o.pitchDeg = v[4];
+    o.rollDeg = v[5];
+    o.leverForwardM = v[6];
+    o.leverStarboardM = v[7];
+    o.leverDownM = v[8];
+    o.slantRangeM = v[9];
+    o.bearingDeg = v[10];
+    (frame == UsblFrame::Body3d ? o.depressionDeg : o.depthM) = v[11];
+    const auto target = usblTarget(o);
+    if (!target)
+        return {{std::nan(""), std::nan(""), std::nan("")}, target.error().sentence};
+    return {{target->position.latitudeDeg, target->position.longitudeDeg, target->depthM}, {}};
+}
+
+QStringList acousticInputs(const char *last)
+{
+    return {q("antenna_lat"), q("antenna_lon"),   q("antenna_height_m"), q("heading_deg"),
+            q("pitch_deg"),   q("roll_deg"),      q("lever_x_m"),        q("lever_y_m"),
+            q("lever_z_m"),   q("slant_range_m"), q("bearing_deg"),      q(last)};
+}
+
+const QStringList acousticOutputs{QStringLiteral("target_latitude_deg"),
+                                  QStringLiteral("target_longitude_deg"), QStringLiteral("target_depth_m")};
+
 const std::vector<Function> &functions()
 {
     static const std::vector<Function> all{
@@ -123,6 +158,11 @@ const std::vector<Function> &functions()
          {q("lat1"), q("lon1"), q("lat2"), q("lon2"), q("fraction")},
          {q("lat"), q("lon"), q("distance_m")},
          geodesic},
+        {q("usbl-true"), acousticInputs("depth_m"), acousticOutputs, acousticTarget<UsblFrame::True>},
+        {q("usbl-level"), acousticInputs("depth_m"), acousticOutputs, acousticTarget<UsblFrame::Level>},
+        {q("usbl-body"), acousticInputs("depth_m"), acousticOutputs, acousticTarget<UsblFrame::Body>},
+        {q("usbl-body3d"), acousticInputs("depression_deg"), acousticOutputs,
+         acousticTarget<UsblFrame::Body3d>},
     };
     return all;
 }

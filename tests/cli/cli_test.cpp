@@ -193,6 +193,24 @@ TEST_F(CommandLine, CalcKeepsTheColumnsAndAddsTheResult)
     EXPECT_EQ(t->rows[1].at(4), s(""));
 }
 
+// Case made by explicit vectors and GeographicLib 2.1.2 local cartesian, checked in Earth-centred
+// coordinates: stabilised bearing, lever arm and attitude; 1e-3 m on the ground is 1e-8 degrees.
+TEST_F(CommandLine, CalcPlacesAnAcousticTarget)
+{
+    input = "antenna_lat,antenna_lon,antenna_height_m,heading_deg,pitch_deg,roll_deg,lever_x_m,lever_y_m,"
+            "lever_z_m,"
+            "slant_range_m,bearing_deg,depth_m\n"
+            "-21.0759,173.2147,18.0,214.0,2.1,-4.7,-12.5,3.2,23.5,1702.3,141.7,1432.6\n"
+            "-21.0759,173.2147,18.0,214.0,2.1,-4.7,-12.5,3.2,23.5,100,141.7,1432.6\n";
+    ASSERT_EQ(run({s("calc"), s("usbl-level")}), 0) << err.toStdString();
+    const auto t = readCsv(out.toUtf8(), s("out"));
+    ASSERT_TRUE(t);
+    EXPECT_NEAR(t->rows[0].at(12).toDouble(), -21.06742547456084, 1e-8);
+    EXPECT_NEAR(t->rows[0].at(13).toDouble(), 173.21405204518391, 1e-8);
+    EXPECT_EQ(t->rows[1].at(12), s("")) << "a range shorter than the depth is impossible";
+    EXPECT_FALSE(t->rows[1].at(15).isEmpty());
+}
+
 TEST_F(CommandLine, CalcRefusesWhatIsNoTable)
 {
     for (const QByteArray &bad :

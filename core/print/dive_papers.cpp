@@ -98,7 +98,8 @@ CustodySample sheetRow(const Valued &v)
     row.time = s.time;
     row.slot = s.slot;
     row.kind = s.kind;
-    row.description = s.count > 1 ? QStringLiteral("%1 pieces, %2").arg(s.count).arg(s.description) : s.description;
+    row.description =
+        s.count > 1 ? QStringLiteral("%1 pieces, %2").arg(s.count).arg(s.description) : s.description;
     row.collectedBy = s.loggedBy;
     row.depthM = depthOf(v);
     row.temperatureDegC = valueOf(v.water.temperatureDegC);

@@ -2,7 +2,6 @@
 #include "print/label_sheet.h"
 
 #include "base/check_character.h"
-#include "base/ids.h"
 #include "print/page_text.h"
 #include "print/value_text.h"
 
@@ -259,6 +258,27 @@ QString labelFieldText(const LabelContent &content, const QString &field, const 
     if (field == u"copy")
         return copy;
     return {};
+}
+
+Result<std::vector<LabelContent>> blankLabels(const IdPattern &pattern, const QString &cruise, int dive,
+                                              int first, int count)
+{
+    if (auto good = checkCruiseCode(cruise); !good)
+        return good.error();
+    if (dive < 1 || dive > 9999 || first < 1 || first > 99999 || count < 1 || count > 2000)
+        return fail(ErrorKind::Usage,
+                    QStringLiteral(
+                        "%1 blank labels from number %2 on were asked for dive %3; 1 to 2000 labels, from a "
+                        "number 1 to 99999, of a dive 1 to 9999 are possible.")
+                        .arg(count)
+                        .arg(first)
+                        .arg(dive));
+    std::vector<LabelContent> labels;
+    for (int i = 0; i < count; ++i)
+        labels.push_back(LabelContent{.id = pattern.sampleId(cruise, dive, first + i),
+                                      .cruise = cruise,
+                                      .dive = QString::number(dive)});
+    return labels;
 }
 
 Result<LabelSheets> layoutLabels(const LabelJob &job)

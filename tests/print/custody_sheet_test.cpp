@@ -7,6 +7,7 @@
 #include "print/sample_papers.h"
 
 #include <QDir>
+#include <QRegularExpression>
 #include <QTemporaryDir>
 #include <gtest/gtest.h>
 
@@ -125,6 +126,12 @@ TEST(CustodySheet, SaysWhatTheRecordSays)
         EXPECT_TRUE(all.contains(QString::fromUtf8(part))) << part;
     for (int i = 1; i <= 3; ++i)
         EXPECT_TRUE(all.contains(printedId(aSample(i).id)));
+    // Every row has all its boxes to tick.
+    for (const char *word : {"found", "broken", "missing"})
+        EXPECT_EQ(all.count(QRegularExpression(
+                      QStringLiteral("(?<!seal )\\b%1\\b").arg(QString::fromLatin1(word)))),
+                  3)
+            << word;
 }
 
 TEST(CustodySheet, HeadsAreRepeatedAndPagesCounted)

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "cruise_writer.h"
+#include "notices.h"
+#include "snapshot.h"
+
+#include <QUrl>
+#include <QtQml/qqmlregistration.h>
+
+namespace holdfast
+{
+
+/// The open cruise: which file, which dive, who is logging. Every screen reads its snapshot and hands its
+/// writes to it; after each commit a new snapshot is read on a thread of its own and `refreshed` is sent.
+class Desk : public QObject
+{
+    Q_OBJECT
+    QML_ELEMENT
+    QML_UNCREATABLE("made by the program")
+    Q_PROPERTY(bool open READ isOpen NOTIFY refreshed FINAL)
+    Q_PROPERTY(QString path READ path NOTIFY refreshed FINAL)
+    Q_PROPERTY(QString cruiseCode READ cruiseCode NOTIFY refreshed FINAL)
+    Q_PROPERTY(QString stationName READ stationName NOTIFY refreshed FINAL)
+    Q_PROPERTY(int dive READ dive NOTIFY refreshed FINAL) ///< 0 while there is none
+    Q_PROPERTY(QString diveName READ diveName NOTIFY refreshed FINAL)
+    Q_PROPERTY(QString person READ person WRITE setPerson NOTIFY personChanged FINAL)
+    Q_PROPERTY(QStringList people READ people NOTIFY refreshed FINAL) ///< who logged before
+
+public:
+    explicit Desk(Notices &notices, QObject *parent = nullptr);
+    ~Desk() override;
+
+    /// Opens a cruise file and shows its dive `dive` (0: the last one); what comes of it is told by
+    /// `refreshed`, or by a notice.
+    Q_INVOKABLE void openFile(const QString &path, int dive = 0);
+    Q_INVOKABLE void openUrl(const QUrl &url) { openFile(url.toLocalFile()); }
+    Q_INVOKABLE void showDive(int number);
+    Q_INVOKABLE void nextDive(int step);
+    /// Asks the window to show a place ("dive").
+    Q_INVOKABLE void wantPlace(const QString &word) { emit placeWanted(word); }
+
+    [[nodiscard]] bool isOpen() const { return m_snapshot != nullptr; }
+    [[nodiscard]] QString path() const { return m_path; }
+    [[nodiscard]] QString cruiseCode() const { return m_snapshot ? m_snapshot->cruise.code : QString(); }
+    [[nodiscard]] QString stationName() const { return m_snapshot ? m_snapshot->station : QString(); }
+    [[nodiscard]] int dive() const;
+    [[nodiscard]] QString diveName() const;
+    [[nodiscard]] QString person() const { return m_person; }
+    void setPerson(const QString &person);
+    [[nodiscard]] QStringList people() const;
+
+    /// None before a file is open.
+    [[nodiscard]] SnapshotPtr snapshot() const { return m_snapshot; }
+    [[nodiscard]] Notices &notices() const { return *m_notices; }
+
+    /// Who acts, now by the host's clock.
+    [[nodiscard]] Act act() const;
+
+    /// Hands work to the writer; `reply` comes after the commit or with the error. Then the snapshot is
+    /// renewed. An error is also said as a notice, as "<doing>: <sentence>".
+    void write(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply = {});
+
+signals:
+    void refreshed();
+    void personChanged();
+    void placeWanted(const QString &word);
+
+private:
+    class Reader;
+    void refresh();
+    void receive(const Result<SnapshotPtr> &read, quint64 turn);
+
+    Notices *m_notices;
+    CruiseWriter m_writer;
+    std::unique_ptr<Reader> m_reader;
+    SnapshotPtr m_snapshot;
+    QString m_path;
+    int m_wantedDive = 0;
+    QString m_person;
+    quint64 m_turn = 0;
+};
+
+} // namespace holdfast

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "open_window.h"
+
+#include "screenshot.h"
+#include "theme.h"
+#include "window_options.h"
+#include "workplace.h"
+
+#include <QGuiApplication>
+#include <QQmlApplicationEngine>
+#include <cstdio>
+
+namespace holdfast
+{
+
+namespace
+{
+
+void complain(const QString &sentence)
+{
+    std::fprintf(stderr, "%s\n", qUtf8Printable(sentence));
+}
+
+void setUp(Workplace &work, const WindowOptions &options)
+{
+    if (!options.person.isEmpty())
+        work.desk.setPerson(options.person);
+    work.places.showPlace(!options.place.isEmpty() ? options.place
+                          : options.file.isEmpty() ? QStringLiteral("cruise")
+                                                   : QStringLiteral("dive"));
+    if (options.replay > 0) {
+        QObject::connect(
+            &work.desk, &Desk::refreshed, &work.feeds,
+            [&work, options] { work.feeds.replayDive(options.replay, options.replayFrom); },
+            Qt::SingleShotConnection);
+    }
+    if (!options.file.isEmpty())
+        work.desk.openFile(options.file, options.dive);
+}
+
+} // namespace
+
+int openWindow(const QStringList &arguments)
+{
+    const auto options = readWindowOptions(arguments);
+    if (!options) {
+        complain(options.error().sentence);
+        return 2;
+    }
+    Workplace work;
+    QQmlApplicationEngine engine;
+    engine.addImportPath(moduleImportPath);
+    QObject::connect(
+        &engine, &QQmlApplicationEngine::objectCreationFailed, qApp, [] { QCoreApplication::exit(1); },
+        Qt::QueuedConnection);
+    auto *theme = engine.singletonInstance<Theme *>(qmlTypeId("Holdfast.Ui", 1, 0, "Theme"));
+    if (theme && options->day)
+        theme->setDay(*options->day);
+    setUp(work, *options);
+    engine.setInitialProperties(work.properties());
+    engine.load(QUrl(mainQml));
+    auto *window =
+        engine.rootObjects().isEmpty() ? nullptr : qobject_cast<QQuickWindow *>(engine.rootObjects().first());
+    if (!window)
+        return 1;
+    if (!options->size.isEmpty())
+        window->resize(options->size);
+    if (!options->screenshot.isEmpty()) {
+        takeScreenshot(window, options->screenshot, static_cast<int>(options->screenshotAfterS * 1000),
+                       [](const Done &done) {
+                           if (!done)
+                               complain(done.error().sentence);
+                           QCoreApplication::exit(done ? 0 : 1);
+                       });
+    }
+    return QCoreApplication::exec();
+}
+
+} // namespace holdfast

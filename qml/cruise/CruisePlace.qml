@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The Cruise place: opens a cruise, begins one, plans its dives. Without a cruise it teaches how to begin.
+pragma ComponentBehavior: Bound
+import QtQuick
+import QtQuick.Dialogs
+import QtQuick.Layouts
+import Holdfast.Ui
+
+FocusScope {
+    id: root
+    required property Desk desk
+    required property CruiseDesk cruise
+    property bool active: false
+    signal formWanted(asDive: bool)
+
+    readonly property list<KeyAct> acts: [
+        KeyAct { label: qsTr("open a cruise file"); keyText: "Ctrl+O"; sequence: "Ctrl+O"; enabled: root.active; onActivated: opening.open() },
+        KeyAct { label: qsTr("begin a new cruise"); keyText: "Ctrl+N"; sequence: "Ctrl+N"; enabled: root.active; onActivated: root.formWanted(false) },
+        KeyAct { label: qsTr("plan the next dive"); keyText: "Ctrl+D"; sequence: "Ctrl+D"; enabled: root.active && root.desk.open; onActivated: root.formWanted(true) }
+    ]
+
+    FileDialog {
+        id: opening
+        title: qsTr("Open a cruise file")
+        nameFilters: [qsTr("Cruise files (*.hfc)"), qsTr("All files (*)")]
+        onAccepted: root.desk.openUrl(selectedFile)
+    }
+
+    ColumnLayout {
+        anchors { fill: parent; margins: Theme.gap * 1.5 }
+        spacing: Theme.gap
+
+        PlaceHead {
+            Layout.fillWidth: true
+            Layout.margins: Theme.gap
+            question: qsTr("Which cruise is this?")
+            answer: root.desk.open ? root.desk.cruiseCode : qsTr("none is open")
+            aside: root.desk.open ? qsTr("station %1  ·  %2").arg(root.desk.stationName).arg(root.desk.path) : ""
+        }
+        Panel {
+            visible: root.desk.open
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+            title: qsTr("Dives")
+            aside: root.cruise.dives.length === 0 ? "" : qsTr("up and down choose, Enter goes to the Dive screen")
+            RowList {
+                anchors.fill: parent
+                focus: root.desk.open
+                spoken: qsTr("Dives of this cruise")
+                rows: root.cruise.dives
+                current: root.cruise.currentDive
+                empty: qsTr("No dive yet. Ctrl+D plans the first one: a number, a vehicle and a loadout.")
+                onMoved: row => root.cruise.showDiveRow(row)
+                onTaken: root.desk.wantPlace("dive")
+            }
+        }
+        Panel {
+            visible: !root.desk.open
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+            title: qsTr("To begin")
+            ColumnLayout {
+                anchors { left: parent.left; right: parent.right; top: parent.top; margins: Theme.gap * 2 }
+                spacing: Theme.gap * 1.5
+                Words { text: qsTr("Holdfast keeps the record of every sample from the key press on the sea floor to the archive. All of a cruise is in one file."); wrapMode: Text.WordWrap; Layout.fillWidth: true }
+                BeginLine { keyText: "Ctrl+O"; said: qsTr("opens a cruise file (its name ends in .hfc)") }
+                BeginLine { keyText: "Ctrl+N"; said: qsTr("begins a new cruise") }
+                BeginLine { keyText: ""; said: qsTr("To look around first, make the invented demo cruise in a terminal:  holdfast demo DIR  and open DIR/cruise.hfc") }
+                Words { visible: root.cruise.recent.length > 0; text: qsTr("Opened before (up and down choose, Enter opens):"); color: Theme.soft; size: Theme.small; Layout.topMargin: Theme.gap * 2 }
+                RowList {
+                    visible: root.cruise.recent.length > 0
+                    focus: !root.desk.open
+                    Layout.fillWidth: true
+                    implicitHeight: Theme.body * 12
+                    spoken: qsTr("Cruise files opened before")
+                    rows: root.cruise.recent
+                    current: 0
+                    onTaken: row => root.desk.openFile(root.cruise.recent[row])
+                }
+            }
+        }
+        KeyBar {
+            Layout.fillWidth: true
+            Layout.leftMargin: Theme.gap
+            acts: root.acts
+        }
+    }
+}

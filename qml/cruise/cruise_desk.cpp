@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "cruise_desk.h"
+
+#include "base/ids.h"
+#include "base/template_folder.h"
+
+#include <QFileInfo>
+#include <QSettings>
+
+namespace holdfast
+{
+
+namespace
+{
+const QString recentKey = QStringLiteral("recent files");
+constexpr int mostRecent = 6;
+} // namespace
+
+CruiseDesk::CruiseDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
+{
+    connect(m_desk, &Desk::refreshed, this, [this] {
+        rememberFile();
+        emit changed();
+    });
+}
+
+void CruiseDesk::rememberFile()
+{
+    const QString path = QFileInfo(m_desk->path()).absoluteFilePath();
+    QStringList files = QSettings().value(recentKey).toStringList();
+    if (!files.isEmpty() && files.first() == path)
+        return;
+    files.removeAll(path);
+    files.prepend(path);
+    QSettings().setValue(recentKey, files.mid(0, mostRecent));
+}
+
+void CruiseDesk::setTrouble(const QString &trouble)
+{
+    m_trouble = trouble;
+    emit troubleChanged();
+}
+
+void CruiseDesk::forgetTrouble()
+{
+    setTrouble({});
+}
+
+void CruiseDesk::begin(const QString &path, const QString &code, const QString &station)
+{
+    const Act act = m_desk->act();
+    if (auto good = checkPersonName(act.person); !good)
+        return setTrouble(tr("Say who is logging first (F9): the first entry carries a name too."));
+    QString file = path.trimmed();
+    if (file.isEmpty())
+        return setTrouble(tr("Say where the cruise file shall be, as in /home/van/TK26.hfc."));
+    if (!file.endsWith(QLatin1String(".hfc")))
+        file += QStringLiteral(".hfc");
+    // A new file holds two entries: made in a few milliseconds, here, before there is anything to keep
+    // waiting.
+    auto created = CruiseFile::create(file, code.trimmed().toUpper(), station.trimmed(), act, allVerbRules());
+    if (!created)
+        return setTrouble(created.error().sentence);
+    setTrouble({});
+    m_desk->openFile(file);
+    emit made();
+}
+
+void CruiseDesk::planDive(const QString &vehicle, const QString &loadout)
+{
+    const auto json = readTemplate(QStringLiteral("loadouts"), loadout);
+    if (!json)
+        return setTrouble(json.error().sentence);
+    const Act act = m_desk->act();
+    const int number = nextNumber();
+    m_desk->write(
+        tr("Planning dive %1").arg(number),
+        [=](CruiseFile &file) { return holdfast::planDive(file, act, number, vehicle, *json); },
+        [this, number](const Done &done) {
+            setTrouble(done ? QString() : done.error().sentence);
+            if (!done)
+                return;
+            m_desk->showDive(number);
+            emit made();
+        });
+}
+
+void CruiseDesk::showDiveRow(int row)
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    if (s && row >= 0 && row < static_cast<int>(s->dives.size()))
+        m_desk->showDive(s->dives[static_cast<std::size_t>(row)].number);
+}
+
+QStringList CruiseDesk::recent() const
+{
+    QStringList there;
+    for (const QString &path : QSettings().value(recentKey).toStringList()) {
+        if (QFileInfo::exists(path))
+            there << path;
+    }
+    return there;
+}
+
+QStringList CruiseDesk::dives() const
+{
+    QStringList lines;
+    const SnapshotPtr s = m_desk->snapshot();
+    if (!s)
+        return lines;
+    for (const DiveInfo &dive : s->dives) {
+        const QString state = dive.closed     ? tr("closed")
+                              : dive.onDeck   ? tr("on deck")
+                              : dive.launched ? tr("in the water")
+                                              : tr("planned");
+        lines << tr("%1   %2   loadout %3   %4")
+                     .arg(dive.number, 2, 10, QLatin1Char('0'))
+                     .arg(dive.vehicle, dive.loadout, state);
+    }
+    return lines;
+}
+
+int CruiseDesk::currentDive() const
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    if (!s || !s->dive)
+        return -1;
+    for (std::size_t i = 0; i < s->dives.size(); ++i) {
+        if (s->dives[i].number == s->dive->number)
+            return static_cast<int>(i);
+    }
+    return -1;
+}
+
+QStringList CruiseDesk::loadouts() const
+{
+    return templateNames(QStringLiteral("loadouts")).value_or(QStringList());
+}
+
+int CruiseDesk::nextNumber() const
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    return s && !s->dives.empty() ? s->dives.back().number + 1 : 1;
+}
+
+} // namespace holdfast

@@ -1,0 +1,415 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "dive_desk.h"
+
+#include "dive/placement.h"
+
+#include <algorithm>
+
+namespace holdfast
+{
+
+namespace
+{
+
+constexpr std::size_t mostUndo = 50;
+
+/// Sets the stamp of that moment aside, whichever waits for it now (placing may have been taken back since).
+Done withdrawStamp(CruiseFile &file, const Act &act, int dive, qint64 us)
+{
+    const auto stamps = readStamps(file.db(), dive);
+    if (!stamps)
+        return stamps.error();
+    for (const StampInfo &stamp : *stamps) {
+        if (microsecondsOf(stamp.time) == us && stamp.state == QLatin1String("waiting"))
+            return setStampAside(file, act, stamp.uuid, QStringLiteral("taken back"));
+    }
+    return fail(ErrorKind::NotFound,
+                QStringLiteral("No stamp of %1 waits any more.").arg(clockText(utcFromMicroseconds(us))));
+}
+
+} // namespace
+
+DiveDesk::DiveDesk(Desk &desk, FeedDesk &feeds, QObject *parent)
+    : QObject(parent), m_desk(&desk), m_feeds(&feeds)
+{
+    if (auto kinds = KindTable::load())
+        m_words.kinds = std::move(*kinds);
+    else
+        desk.notices().say(QStringLiteral("kinds"), Notices::Weight::Problem, kinds.error().sentence);
+    connect(m_desk, &Desk::refreshed, this, &DiveDesk::refresh);
+    connect(m_feeds, &FeedDesk::ticked, this, &DiveDesk::phaseTicked);
+}
+
+void DiveDesk::refresh()
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    m_words.used = s->used;
+    m_words.slotCodes.clear();
+    for (const SlotState &slot : s->slotStates)
+        m_words.slotCodes << slot.code;
+    m_slots.update(*s);
+    m_boxes.update(s->loadout);
+    m_stamps.update(s->stamps);
+    m_samples.update(*s);
+    if (m_openUs != 0 && openRow() < 0) { // it is no longer waiting
+        m_drafts.remove(m_openUs);
+        m_openUs = 0;
+        m_line.clear();
+        m_chosen = -1;
+    }
+    judge();
+    emit openChanged();
+    emit phaseChanged();
+    emit phaseTicked();
+}
+
+int DiveDesk::readyDive()
+{
+    const QString topic = QStringLiteral("ready");
+    if (m_desk->dive() == 0)
+        m_desk->notices().say(topic, Notices::Weight::Care, tr("Open a cruise with a dive first."),
+                              tr("Alt+1 Cruise"));
+    else if (m_desk->person().isEmpty())
+        m_desk->notices().say(topic, Notices::Weight::Care,
+                              tr("Say who is logging first: every entry carries a name."), tr("F9 person"));
+    else {
+        m_desk->notices().settle(topic);
+        return m_desk->dive();
+    }
+    return 0;
+}
+
+void DiveDesk::write(const QString &doing, CruiseWriter::Work work, std::function<void()> done)
+{
+    m_desk->write(doing, std::move(work), [done = std::move(done)](const Done &result) {
+        if (result && done)
+            done();
+    });
+}
+
+void DiveDesk::remember(Undo undo)
+{
+    m_undo.push_back(std::move(undo));
+    if (m_undo.size() > mostUndo)
+        m_undo.erase(m_undo.begin());
+    emit undoChanged();
+}
+
+void DiveDesk::stamp()
+{
+    const auto pressed = ShipClock::Host::now();
+    const UtcTime at = m_feeds->clock().now(pressed);
+    const int dive = readyDive();
+    if (dive == 0)
+        return;
+    const qint64 us = microsecondsOf(at);
+    const QJsonObject seen = m_feeds->seen(at);
+    const Act act = m_desk->act();
+    m_stamps.addCaught(us, seen.value(QStringLiteral("depth_m")).toString(), act.person);
+    emit openChanged();
+    const auto uuid = std::make_shared<QString>();
+    m_desk->write(
+        tr("Saving the stamp of %1").arg(clockText(at)),
+        [=](CruiseFile &file) -> Done {
+            auto taken = takeStamp(file, act, dive, at, seen);
+            if (!taken)
+                return taken.error();
+            *uuid = *taken;
+            return {};
+        },
+        [this, us, uuid, dive, pressed](const Done &done) {
+            if (!done) {
+                m_stamps.drop(us);
+                emit openChanged();
+                return;
+            }
+            m_stamps.setSaved(us, *uuid);
+            emit stampSaved(
+                std::chrono::duration_cast<Microseconds>(ShipClock::Host::now() - pressed).count());
+            remember({tr("the stamp of %1").arg(clockText(utcFromMicroseconds(us))),
+                      [dive, us](CruiseFile &file, const Act &now) {
+                          return withdrawStamp(file, now, dive, us);
+                      }});
+        });
+}
+
+int DiveDesk::openRow() const
+{
+    const auto &rows = m_stamps.rows();
+    const auto found = std::find_if(rows.begin(), rows.end(),
+                                    [this](const StampModel::Row &r) { return r.timeUs == m_openUs; });
+    return m_openUs == 0 || found == rows.end() ? -1 : static_cast<int>(found - rows.begin());
+}
+
+QString DiveDesk::openUuid() const
+{
+    const int row = openRow();
+    return row < 0 ? QString() : m_stamps.rows()[static_cast<std::size_t>(row)].uuid;
+}
+
+QString DiveDesk::openText() const
+{
+    const int row = openRow();
+    if (row < 0)
+        return {};
+    return m_stamps.data(m_stamps.index(row), static_cast<int>(StampModel::Role::ClockText)).toString();
+}
+
+void DiveDesk::open(int row)
+{
+    if (m_openUs != 0)
+        m_drafts.insert(m_openUs, m_line);
+    if (row >= m_stamps.count())
+        return;
+    m_openUs = row < 0 ? 0 : m_stamps.rows()[static_cast<std::size_t>(row)].timeUs;
+    m_chosen = -1;
+    m_line = m_drafts.value(m_openUs);
+    judge();
+    emit openChanged();
+}
+
+void DiveDesk::setLine(const QString &line)
+{
+    if (line == m_line)
+        return;
+    m_line = line;
+    const QuickEntry entry = readQuickLine(line, m_words);
+    if (!entry.details.slot.isEmpty())
+        m_chosen = m_slots.rowOf(entry.details.slot);
+    judge();
+}
+
+SampleDetails DiveDesk::details() const
+{
+    SampleDetails d = m_entry.details;
+    if (d.slot.isEmpty() && m_chosen >= 0)
+        d.slot = m_slots.states()[static_cast<std::size_t>(m_chosen)].code;
+    return d;
+}
+
+/// Reads the line again and says what Enter would do with it now.
+void DiveDesk::judge()
+{
+    m_entry = readQuickLine(m_line, m_words);
+    m_parts.update(m_entry.parts);
+    m_offers = completeQuickLine(m_line, m_words, m_slots.states());
+    m_ready = false;
+    const SampleDetails d = details();
+    if (m_openUs == 0) {
+        m_advice = m_stamps.count() > 0 ? tr("Press the digit of a waiting stamp to say what it was.")
+                                        : tr("Space takes the moment.");
+    } else if (d.kind.isEmpty()) {
+        m_advice =
+            tr("Say what it is: rock, coral, core, water … (k:word for a word that is not known yet).");
+    } else if (d.slot.isEmpty()) {
+        const QStringList free = freeSlotsFor(m_words.kinds.familyOf(d.kind), m_slots.states());
+        m_advice =
+            free.isEmpty()
+                ? tr("No free slot suits %1: choose one by its code or with the arrows.").arg(d.kind)
+                : tr("Which slot? Free for %1: %2").arg(d.kind, free.mid(0, 8).join(QStringLiteral("  ")));
+    } else {
+        const auto &states = m_slots.states();
+        const auto row = static_cast<std::size_t>(m_slots.rowOf(d.slot));
+        const auto may = mayPlace(states[row], d.kind, m_words.kinds.familyOf(d.kind), states);
+        m_ready = may.has_value();
+        if (!may)
+            m_advice = may.error().sentence;
+        else if (!may->isEmpty())
+            m_advice =
+                tr("Enter places it in %1, with this kept: %2").arg(d.slot, may->join(QLatin1Char(' ')));
+        else
+            m_advice = tr("Enter places it in %1.").arg(d.slot);
+    }
+    emit lineChanged();
+}
+
+void DiveDesk::place()
+{
+    const int dive = readyDive();
+    const QString stampUuid = openUuid();
+    if (dive == 0 || !m_ready || stampUuid.isEmpty())
+        return;
+    const SampleDetails d = details();
+    const Act act = m_desk->act();
+    const KindTable kinds = m_words.kinds;
+    const auto logged = std::make_shared<LoggedSample>();
+    write(
+        tr("Placing it in %1").arg(d.slot),
+        [=](CruiseFile &file) -> Done {
+            auto done = logSample(file, act, stampUuid, d, kinds);
+            if (!done)
+                return done.error();
+            *logged = *done;
+            return {};
+        },
+        [this, logged, dive, stampUuid] {
+            emit placed(logged->id);
+            remember({tr("%1; its moment waits again").arg(logged->id),
+                      [=](CruiseFile &file, const Act &now) -> Done {
+                          const auto was = readStamp(file.db(), stampUuid);
+                          if (!was)
+                              return was.error();
+                          if (auto gone = setSampleState(file, now, logged->id, QStringLiteral("void"),
+                                                         QStringLiteral("taken back"));
+                              !gone)
+                              return gone;
+                          const auto again =
+                              takeStamp(file, now, dive, was->time, {{QStringLiteral("again"), logged->id}});
+                          return again ? Done() : Done(again.error());
+                      }});
+        });
+}
+
+void DiveDesk::endOpen(const QString &doing, const QString &undoSentence, const QString &reason,
+                       Done (*action)(CruiseFile &, const Act &, const QString &, const QString &))
+{
+    const QString uuid = openUuid();
+    if (readyDive() == 0 || uuid.isEmpty())
+        return;
+    const Act act = m_desk->act();
+    write(
+        doing, [=](CruiseFile &file) { return action(file, act, uuid, reason); },
+        [this, uuid, undoSentence] {
+            remember({undoSentence,
+                      [=](CruiseFile &file, const Act &now) { return reopenStamp(file, now, uuid); }});
+        });
+}
+
+void DiveDesk::fail(const QString &reason)
+{
+    endOpen(tr("Recording the failed attempt"), tr("the failed attempt of %1").arg(openText()), reason,
+            &failStamp);
+}
+
+void DiveDesk::setAside(const QString &reason)
+{
+    endOpen(tr("Setting the stamp aside"), tr("setting aside %1").arg(openText()), reason, &setStampAside);
+}
+
+void DiveDesk::undo()
+{
+    if (m_undo.empty())
+        return;
+    const Undo last = m_undo.back();
+    m_undo.pop_back();
+    emit undoChanged();
+    const auto work = [last, now = m_desk->act()](CruiseFile &file) { return last.work(file, now); };
+    m_desk->write(tr("Taking back %1").arg(last.sentence), work, [this, last](const Done &done) {
+        if (done)
+            m_desk->notices().say(QStringLiteral("undo"), Notices::Weight::Note,
+                                  tr("Taken back: %1. The record keeps both.").arg(last.sentence));
+        else
+            remember(last);
+    });
+}
+
+std::optional<Phase> DiveDesk::phaseToCome() const
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    if (!s || !s->dive)
+        return {};
+    const DiveInfo &d = *s->dive;
+    const std::optional<UtcTime> times[] = {d.launched, d.onBottom, d.offBottom, d.onDeck};
+    int next = 4;
+    while (next > 0 && !times[next - 1])
+        --next;
+    return next < 4 ? static_cast<Phase>(next) : std::optional<Phase>();
+}
+
+QString DiveDesk::nextPhase() const
+{
+    const auto phase = phaseToCome();
+    return phase ? phaseWord(*phase) : QString();
+}
+
+QString DiveDesk::phaseText() const
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    if (!s || !s->dive)
+        return {};
+    const DiveInfo &d = *s->dive;
+    if (d.closed)
+        return tr("closed");
+    const auto said = [this](const QString &word, UtcTime since) {
+        const double gone = secondsBetween(since, m_feeds->now());
+        return gone < 0 || gone > 48 * 3600.0 ? word : QStringLiteral("%1 %2").arg(word, spanText(gone));
+    };
+    if (d.onDeck)
+        return said(phaseWord(Phase::OnDeck), *d.onDeck);
+    if (d.offBottom)
+        return said(phaseWord(Phase::OffBottom), *d.offBottom);
+    if (d.onBottom)
+        return said(phaseWord(Phase::OnBottom), *d.onBottom);
+    return d.launched ? said(phaseWord(Phase::Launched), *d.launched) : tr("not launched yet");
+}
+
+void DiveDesk::reachNextPhase()
+{
+    const UtcTime at = m_feeds->now();
+    const int dive = readyDive();
+    const auto phase = phaseToCome();
+    if (dive == 0 || !phase)
+        return;
+    const Act act = m_desk->act();
+    write(tr("Recording \"%1\"").arg(phaseWord(*phase)),
+          [=](CruiseFile &file) { return reachPhase(file, act, dive, *phase, at); }, {});
+}
+
+QString DiveDesk::answer() const
+{
+    if (m_desk->dive() == 0)
+        return tr("no dive is open");
+    const int n = m_stamps.count();
+    return n == 0   ? tr("nothing waits")
+           : n == 1 ? tr("1 stamp waits for its details")
+                    : tr("%1 stamps wait for their details").arg(n);
+}
+
+void DiveDesk::chooseSlot(int row)
+{
+    m_chosen = std::clamp(row, -1, m_slots.rowCount() - 1);
+    judge();
+}
+
+void DiveDesk::moveChoice(SlotModel::Direction direction)
+{
+    chooseSlot(m_slots.neighbour(m_chosen, direction));
+}
+
+void DiveDesk::toggleLid()
+{
+    const UtcTime at = m_feeds->now();
+    const int dive = readyDive();
+    if (dive == 0 || m_chosen < 0)
+        return;
+    const SlotState slot = m_slots.states()[static_cast<std::size_t>(m_chosen)];
+    const Act act = m_desk->act();
+    write(tr("Recording the lid of %1").arg(slot.code),
+          [=](CruiseFile &file) { return moveLid(file, act, dive, slot.code, !slot.lidOpen, at); }, {});
+}
+
+void DiveDesk::toggleReach()
+{
+    const int dive = readyDive();
+    if (dive == 0 || m_chosen < 0)
+        return;
+    const SlotState slot = m_slots.states()[static_cast<std::size_t>(m_chosen)];
+    const Act act = m_desk->act();
+    write(tr("Recording the reach of %1").arg(slot.code),
+          [=](CruiseFile &file) { return setReach(file, act, dive, slot.code, !slot.reachable); }, {});
+}
+
+void DiveDesk::takeOffer()
+{
+    if (!m_offers.isEmpty())
+        setLine(m_offers.first() + QLatin1Char(' '));
+}
+
+QStringList DiveDesk::reasons() const
+{
+    QStringList all = m_desk->isOpen() ? m_desk->snapshot()->used.reasons : QStringList();
+    all.removeAll(QStringLiteral("taken back"));
+    return all.mid(0, 5);
+}
+
+} // namespace holdfast

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "page_view.h"
+
+#include <QPainter>
+#include <algorithm>
+
+namespace holdfast
+{
+
+void PageView::setPapers(PapersDesk *papers)
+{
+    if (papers == m_papers)
+        return;
+    m_papers = papers;
+    connect(papers, &PapersDesk::changed, this, [this] { update(); });
+    emit papersChanged();
+}
+
+void PageView::setPaper(const QColor &paper)
+{
+    if (paper == m_paper)
+        return;
+    m_paper = paper;
+    update();
+    emit paperChanged();
+}
+
+void PageView::paint(QPainter *painter)
+{
+    const Page *page = m_papers ? m_papers->shownPage() : nullptr;
+    if (!page || page->sizeMm.isEmpty())
+        return;
+    constexpr double mostDotsPerMm = 12; // a small label is not blown up beyond 300 dpi
+    const double dotsPerMm =
+        std::min({width() / page->sizeMm.width(), height() / page->sizeMm.height(), mostDotsPerMm});
+    const QSizeF size = page->sizeMm * dotsPerMm;
+    painter->setRenderHint(QPainter::Antialiasing);
+    painter->translate((width() - size.width()) / 2, (height() - size.height()) / 2);
+    painter->fillRect(QRectF(QPointF(0, 0), size), m_paper);
+    paintPage(*page, *painter, dotsPerMm);
+}
+
+} // namespace holdfast

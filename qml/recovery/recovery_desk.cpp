@@ -1,0 +1,254 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "recovery_desk.h"
+
+#include <algorithm>
+
+namespace holdfast
+{
+
+RecoveryDesk::RecoveryDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
+{
+    connect(m_desk, &Desk::refreshed, this, &RecoveryDesk::refresh);
+}
+
+void RecoveryDesk::refresh()
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    const bool other = m_desk->dive() != m_dive;
+    m_dive = m_desk->dive();
+    m_tally.update(m_dive, s->tally);
+    if (other || m_row >= m_tally.rowCount()) {
+        m_row = m_tally.rowCount() > 0 ? 0 : -1;
+        m_wants = 0;
+        if (m_row >= 0 && m_tally.lines().front().answer)
+            goToNextOpen(0);
+    }
+    emit changed();
+}
+
+void RecoveryDesk::goToNextOpen(int from)
+{
+    const auto &lines = m_tally.lines();
+    const int n = m_tally.rowCount();
+    for (int step = 1; step <= n; ++step) {
+        const int row = (from + step) % n;
+        if (!lines[static_cast<std::size_t>(row)].answer) {
+            m_row = row;
+            return;
+        }
+    }
+}
+
+const TallyLine *RecoveryDesk::line() const
+{
+    return m_row < 0 || m_row >= m_tally.rowCount() ? nullptr
+                                                    : &m_tally.lines()[static_cast<std::size_t>(m_row)];
+}
+
+void RecoveryDesk::setRow(int row)
+{
+    const int bounded = std::clamp(row, m_tally.rowCount() > 0 ? 0 : -1, m_tally.rowCount() - 1);
+    if (bounded == m_row)
+        return;
+    m_row = bounded;
+    m_wants = 0;
+    emit changed();
+}
+
+void RecoveryDesk::say(int number)
+{
+    if (!line() || closed() || number < 1 || number > 5)
+        return;
+    if (number >= 3) {
+        m_wants = number;
+        emit changed();
+        return;
+    }
+    record(number, {});
+}
+
+void RecoveryDesk::sayWith(const QString &note)
+{
+    if (m_wants != 0)
+        record(m_wants, note);
+}
+
+void RecoveryDesk::cancelNote()
+{
+    m_wants = 0;
+    emit changed();
+}
+
+void RecoveryDesk::record(int number, const QString &note)
+{
+    const Act act = m_desk->act();
+    const int dive = m_desk->dive();
+    const QString slot = line()->slot.code;
+    const int row = m_row;
+    const auto answer = static_cast<TallyAnswer>(number - 1);
+    m_desk->write(
+        tr("Tallying %1").arg(slot),
+        [=](CruiseFile &file) { return tallySlot(file, act, dive, slot, answer, note); },
+        [this, slot, row](const Done &done) {
+            if (!done)
+                return;
+            m_wants = 0;
+            if (row == m_row)
+                goToNextOpen(row);
+            emit changed();
+            emit tallied(slot);
+        });
+}
+
+void RecoveryDesk::closeDive()
+{
+    const Act act = m_desk->act();
+    const int dive = m_desk->dive();
+    m_desk->write(tr("Closing dive %1").arg(dive),
+                  [=](CruiseFile &file) { return holdfast::closeDive(file, act, dive); });
+}
+
+QString RecoveryDesk::code() const
+{
+    return line() ? line()->slot.code : QString();
+}
+
+QString RecoveryDesk::container() const
+{
+    return line() ? line()->slot.container : QString();
+}
+
+QString RecoveryDesk::where() const
+{
+    if (!line())
+        return {};
+    const SnapshotPtr s = m_desk->snapshot();
+    for (const Loadout::Place &place : s->loadout.inUnloadOrder()) {
+        if (place.slot->code == line()->slot.code)
+            return place.box->where;
+    }
+    return {};
+}
+
+QStringList RecoveryDesk::expected() const
+{
+    QStringList lines;
+    if (!line())
+        return lines;
+    const SnapshotPtr s = m_desk->snapshot();
+    for (const SampleInfo &sample : s->samples) {
+        if (!line()->slot.held.contains(sample.id))
+            continue;
+        QString words = sample.id + QStringLiteral("   ") + sample.kind;
+        if (sample.count > 1)
+            words += QStringLiteral(" × %1").arg(sample.count);
+        if (!sample.description.isEmpty())
+            words += QStringLiteral(", ") + sample.description;
+        lines << words;
+    }
+    return lines;
+}
+
+QString RecoveryDesk::given() const
+{
+    if (!line() || !line()->answer)
+        return {};
+    QString words = tallyWord(*line()->answer);
+    if (!line()->note.isEmpty())
+        words += QStringLiteral(": ") + line()->note;
+    return tr("%1 (%2)").arg(words, line()->by);
+}
+
+int RecoveryDesk::untallied() const
+{
+    const auto &lines = m_tally.lines();
+    return static_cast<int>(
+        std::count_if(lines.begin(), lines.end(), [](const TallyLine &l) { return !l.answer; }));
+}
+
+QString RecoveryDesk::answer() const
+{
+    if (m_tally.rowCount() == 0)
+        return tr("no dive is open");
+    if (closed())
+        return tr("the dive is closed, its tally stands");
+    const int left = untallied();
+    if (left == 0)
+        return tr("everything is tallied");
+    return tr("%1 of %2 slots").arg(left).arg(m_tally.rowCount());
+}
+
+double RecoveryDesk::progress() const
+{
+    return m_tally.rowCount() == 0 ? 0 : 1.0 - static_cast<double>(untallied()) / m_tally.rowCount();
+}
+
+bool RecoveryDesk::mayClose() const
+{
+    return m_tally.rowCount() > 0 && untallied() == 0 && !closed();
+}
+
+bool RecoveryDesk::closed() const
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    return s && s->dive && s->dive->closed;
+}
+
+QString RecoveryDesk::wantsWord() const
+{
+    return m_wants == 0 ? QString() : tallyWord(static_cast<TallyAnswer>(m_wants - 1));
+}
+
+void TallyModel::update(int dive, const std::vector<TallyLine> &lines)
+{
+    if (dive != m_dive || lines.size() != m_lines.size()) {
+        beginResetModel();
+        m_dive = dive;
+        m_lines = lines;
+        endResetModel();
+        return;
+    }
+    m_lines = lines;
+    if (!m_lines.empty())
+        emit dataChanged(index(0), index(rowCount() - 1));
+}
+
+int TallyModel::rowCount(const QModelIndex &parent) const
+{
+    return parent.isValid() ? 0 : static_cast<int>(m_lines.size());
+}
+
+QVariant TallyModel::data(const QModelIndex &index, int role) const
+{
+    if (!checkIndex(index, CheckIndexOption::IndexIsValid))
+        return {};
+    const TallyLine &line = m_lines[static_cast<std::size_t>(index.row())];
+    switch (static_cast<Role>(role)) {
+    case Role::Code:
+        return line.slot.code;
+    case Role::Container:
+        return line.slot.container;
+    case Role::Expected:
+        return line.slot.held.isEmpty() ? tr("free") : line.slot.heldKinds.join(QStringLiteral(", "));
+    case Role::AnswerWord:
+        return line.answer ? tallyWord(*line.answer) : QString();
+    case Role::Answered:
+        return line.answer.has_value();
+    case Role::Sound:
+        return line.answer && *line.answer == TallyAnswer::AsLogged;
+    case Role::Note:
+        return line.note;
+    }
+    return {};
+}
+
+QHash<int, QByteArray> TallyModel::roleNames() const
+{
+    return {
+        {static_cast<int>(Role::Code), "code"},         {static_cast<int>(Role::Container), "container"},
+        {static_cast<int>(Role::Expected), "expected"}, {static_cast<int>(Role::AnswerWord), "answerWord"},
+        {static_cast<int>(Role::Answered), "answered"}, {static_cast<int>(Role::Sound), "sound"},
+        {static_cast<int>(Role::Note), "note"}};
+}
+
+} // namespace holdfast

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "desk.h"
+
+#include <QAbstractListModel>
+#include <QtQml/qqmlregistration.h>
+
+namespace holdfast
+{
+
+/// The slots of the dive in the order of unloading, each with its answer or "untallied".
+class TallyModel : public QAbstractListModel
+{
+    Q_OBJECT
+    QML_ELEMENT
+    QML_UNCREATABLE("made by the program")
+
+public:
+    enum class Role { Code = Qt::UserRole + 1, Container, Expected, AnswerWord, Answered, Sound, Note };
+    Q_ENUM(Role)
+    using QAbstractListModel::QAbstractListModel;
+
+    void update(int dive, const std::vector<TallyLine> &lines);
+    [[nodiscard]] const std::vector<TallyLine> &lines() const { return m_lines; }
+    [[nodiscard]] int rowCount(const QModelIndex &parent = {}) const override;
+    [[nodiscard]] QVariant data(const QModelIndex &index, int role) const override;
+    [[nodiscard]] QHash<int, QByteArray> roleNames() const override;
+
+private:
+    std::vector<TallyLine> m_lines;
+    int m_dive = 0;
+};
+
+/// The Recovery screen: one slot at a time, what should be in it, and what was found.
+class RecoveryDesk : public QObject
+{
+    Q_OBJECT
+    QML_ELEMENT
+    QML_UNCREATABLE("made by the program")
+    Q_PROPERTY(holdfast::TallyModel *tally READ tally CONSTANT FINAL)
+    Q_PROPERTY(int row READ row WRITE setRow NOTIFY changed FINAL) ///< the slot in hand; -1: there is none
+    Q_PROPERTY(QString code READ code NOTIFY changed FINAL)
+    Q_PROPERTY(QString container READ container NOTIFY changed FINAL)
+    Q_PROPERTY(QString where READ where NOTIFY changed FINAL)
+    Q_PROPERTY(
+        QStringList expected READ expected NOTIFY changed FINAL)   ///< a line for each sample; empty: free
+    Q_PROPERTY(QString given READ given NOTIFY changed FINAL)      ///< the answer so far, in words
+    Q_PROPERTY(QString answer READ answer NOTIFY changed FINAL)    ///< what is still untallied
+    Q_PROPERTY(double progress READ progress NOTIFY changed FINAL) ///< 0 .. 1
+    Q_PROPERTY(bool mayClose READ mayClose NOTIFY changed FINAL)
+    Q_PROPERTY(bool closed READ closed NOTIFY changed FINAL)
+    Q_PROPERTY(
+        int wantsNote READ wantsNote NOTIFY changed FINAL) ///< answer that waits for its words; 0: none
+    Q_PROPERTY(QString wantsWord READ wantsWord NOTIFY changed FINAL)
+
+public:
+    explicit RecoveryDesk(Desk &desk, QObject *parent = nullptr);
+
+    /// Answers for the slot in hand: 1 as logged, 2 empty, 3 different, 4 broken, 5 extra. The last three ask
+    /// for a few words first.
+    Q_INVOKABLE void say(int number);
+    /// The words that say() asked for.
+    Q_INVOKABLE void sayWith(const QString &note);
+    Q_INVOKABLE void cancelNote();
+    Q_INVOKABLE void closeDive();
+
+    [[nodiscard]] TallyModel *tally() { return &m_tally; }
+    [[nodiscard]] int row() const { return m_row; }
+    void setRow(int row);
+    [[nodiscard]] QString code() const;
+    [[nodiscard]] QString container() const;
+    [[nodiscard]] QString where() const;
+    [[nodiscard]] QStringList expected() const;
+    [[nodiscard]] QString given() const;
+    [[nodiscard]] QString answer() const;
+    [[nodiscard]] double progress() const;
+    [[nodiscard]] bool mayClose() const;
+    [[nodiscard]] bool closed() const;
+    [[nodiscard]] int wantsNote() const { return m_wants; }
+    [[nodiscard]] QString wantsWord() const;
+
+signals:
+    void changed();
+    void tallied(const QString &slot);
+
+private:
+    void refresh();
+    void record(int number, const QString &note);
+    void goToNextOpen(int from);
+    [[nodiscard]] const TallyLine *line() const;
+    [[nodiscard]] int untallied() const;
+
+    Desk *m_desk;
+    TallyModel m_tally;
+    int m_row = -1;
+    int m_wants = 0;
+    int m_dive = 0;
+};
+
+} // namespace holdfast

@@ -170,7 +170,8 @@ int run(const QStringList &words, const World &world)
 const QList<Verb> &verbs()
 {
     static const QList<Verb> all = demoVerbs() + cruiseVerbs() + logVerbs() + valueVerbs() + refixVerbs() +
-                                   recoveryVerbs() + paperVerbs() + auditVerbs() + calcVerbs();
+                                   recoveryVerbs() + specimenVerbs() + paperVerbs() + auditVerbs() +
+                                   calcVerbs();
     return all;
 }
 

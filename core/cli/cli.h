@@ -79,6 +79,7 @@ struct Verb {
 [[nodiscard]] QList<Verb> refixVerbs();
 [[nodiscard]] QList<Verb> paperVerbs();
 [[nodiscard]] QList<Verb> recoveryVerbs();
+[[nodiscard]] QList<Verb> specimenVerbs();
 [[nodiscard]] QList<Verb> calcVerbs();
 [[nodiscard]] QList<Verb> auditVerbs();
 

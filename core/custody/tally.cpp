@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/tally.h"
 
+#include "custody/custody_verbs.h"
+#include "custody/specimens.h"
 #include "dive/projection.h"
 #include "dive/verbs.h"
 
@@ -11,8 +13,6 @@ namespace holdfast
 
 namespace
 {
-
-const QString slotTallied = QStringLiteral("slot tallied");
 
 const std::array<std::pair<TallyAnswer, QString>, 5> words{{
     {TallyAnswer::AsLogged, QStringLiteral("as logged")},
@@ -125,7 +125,7 @@ Done tallySlot(CruiseFile &file, const Act &act, int dive, const QString &slot, 
                         QStringLiteral("Dive %1 has no slot \"%2\".").arg(dive).arg(slot));
         if (auto good = suits(line->slot, answer, note); !good)
             return good;
-        auto entry = file.record(act, slotTallied,
+        auto entry = file.record(act, verb::slotTallied,
                                  {{QStringLiteral("dive"), dive},
                                   {QStringLiteral("slot"), code},
                                   {QStringLiteral("answer"), tallyWord(answer)},
@@ -177,7 +177,8 @@ Done closeDive(CruiseFile &file, const Act &act, int dive)
 VerbRules allVerbRules()
 {
     VerbRules rules = diveVerbRules();
-    rules.insert(slotTallied, projectSlotTallied);
+    rules.insert(verb::slotTallied, projectSlotTallied);
+    rules.insert(specimenVerbRules());
     return rules;
 }
 

@@ -320,10 +320,11 @@ Result<LoggedSample> logSample(CruiseFile &file, const Act &act, const QString &
 }
 
 Result<LoggedSample> stampSample(CruiseFile &file, const Act &act, int dive, UtcTime at,
-                                 const SampleDetails &details, const KindTable &kinds)
+                                 const SampleDetails &details, const KindTable &kinds,
+                                 const QJsonObject &seen)
 {
     return file.write([&]() -> Result<LoggedSample> {
-        const auto stamp = recordStamp(file, act, dive, at, {});
+        const auto stamp = recordStamp(file, act, dive, at, seen);
         if (!stamp)
             return stamp.error();
         return recordSample(file, act, *stamp, details, kinds);

@@ -54,7 +54,8 @@ struct LoggedSample {
                                              const SampleDetails &details, const KindTable &kinds);
 /// takeStamp and logSample in one transaction, for a moment that is already known.
 [[nodiscard]] Result<LoggedSample> stampSample(CruiseFile &file, const Act &act, int dive, UtcTime at,
-                                               const SampleDetails &details, const KindTable &kinds);
+                                               const SampleDetails &details, const KindTable &kinds,
+                                               const QJsonObject &seen = {});
 
 /// Moves a sample to another slot of its dive (or out of any, with an empty code), by the same rules.
 [[nodiscard]] Result<QStringList> moveSample(CruiseFile &file, const Act &act, const QString &id,

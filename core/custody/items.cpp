@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "custody/items.h"
+
+#include "base/ids.h"
+#include "store/sql.h"
+
+#include <cmath>
+
+namespace holdfast
+{
+
+Result<Item> readItem(const Database &db, const QString &typedId)
+{
+    const auto read = readPrintedId(typedId);
+    if (!read)
+        return read.error();
+    auto row =
+        query(db.connection(),
+              QStringLiteral("SELECT id, id, '', dive, time_us, logged_by, kind, '', state FROM sample "
+                             "WHERE id=? UNION ALL "
+                             "SELECT p.id, p.sample, p.parent, s.dive, p.time_us, p.by_whom, "
+                             "p.material, p.purpose, s.state FROM specimen p JOIN sample s ON "
+                             "s.id=p.sample WHERE p.id=?"),
+              {read->id, read->id});
+    if (!row)
+        return row.error();
+    if (!row->next())
+        return fail(ErrorKind::NotFound,
+                    QStringLiteral("No sample or specimen has the id %1 in this cruise.").arg(read->id));
+    return Item{row->text(0),
+                row->text(1),
+                row->text(2),
+                static_cast<int>(row->integer(3)),
+                utcFromMicroseconds(row->integer(4)),
+                row->text(5),
+                row->text(6),
+                row->text(7),
+                row->text(8)};
+}
+
+Result<Item> readItemAtHand(const Database &db, const QString &typedId)
+{
+    auto item = readItem(db, typedId);
+    if (!item)
+        return item;
+    if (item->state != QLatin1String("held"))
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("Sample %1 is %2; nothing can be done with %3 until it is held again.")
+                        .arg(item->sample, item->state, item->id));
+    return item;
+}
+
+Done checkReason(const QString &reason)
+{
+    if (!reason.trimmed().isEmpty())
+        return {};
+    return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+}
+
+Result<QString> measuredText(const QString &text, const QString &what)
+{
+    const QString t = text.trimmed();
+    if (t.isEmpty())
+        return QStringLiteral("");
+    bool number = false;
+    const double value = t.toDouble(&number);
+    if (number && std::isfinite(value) && value > 0)
+        return t;
+    return fail(ErrorKind::Usage,
+                QStringLiteral("%1 must be a number above 0 with a decimal point, not \"%2\".").arg(what, t));
+}
+
+} // namespace holdfast

@@ -1,0 +1,440 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "custody/specimens.h"
+
+#include "base/ids.h"
+#include "custody/custody_verbs.h"
+#include "custody/entry_body.h"
+#include "feed/sha256.h"
+
+#include <QDate>
+#include <QFile>
+#include <QFileInfo>
+#include <QJsonDocument>
+
+namespace holdfast
+{
+
+namespace
+{
+
+const QString seenFrom = QStringLiteral("collected from");
+const QString seenTo = QStringLiteral("collected to");
+
+Done checkSpan(const TimeSpan &span)
+{
+    if (span.from <= span.to)
+        return {};
+    return fail(ErrorKind::Usage, QStringLiteral("The time span of the find ends (%1) before it begins (%2).")
+                                      .arg(toIso(span.to), toIso(span.from)));
+}
+
+Done checkCount(std::optional<int> count)
+{
+    if (!count || (*count >= 1 && *count <= 100000))
+        return {};
+    return fail(ErrorKind::Usage, QStringLiteral("The count must be 1 to 100000, not %1.").arg(*count));
+}
+
+/// Found on deck: the earliest it can have been taken is given, the latest is the vehicle on deck.
+Result<TimeSpan> spanUntilDeck(const DiveInfo &dive, std::optional<UtcTime> earliest)
+{
+    if (earliest && dive.onDeck)
+        return TimeSpan{*earliest, std::max(*earliest, *dive.onDeck)};
+    return fail(ErrorKind::Refused,
+                QStringLiteral("Dive %1 has no time for \"%2\" yet, so the span in which this was collected "
+                               "is unknown: give its first and last possible time, or record the phase.")
+                    .arg(dive.number)
+                    .arg(earliest ? QStringLiteral("on deck") : QStringLiteral("launched")));
+}
+
+/// The details as they go into the record, checked.
+Result<SpecimenDetails> checkedDetails(const Database &db, const SpecimenDetails &given, int dive)
+{
+    SpecimenDetails d = given;
+    d.material = d.material.trimmed();
+    if (d.material.isEmpty())
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("What is it? A material is needed, as in coral, tissue or rock."));
+    if (auto good = checkCount(d.count); !good)
+        return good.error();
+    const auto mass = measuredText(d.massG, QStringLiteral("The mass in grams"));
+    if (!mass)
+        return mass.error();
+    d.massG = *mass;
+    if (d.foundOn.trimmed().isEmpty()) {
+        if (d.span)
+            return fail(
+                ErrorKind::Usage,
+                QStringLiteral("A time span belongs to an associate: say what it was found on. A part "
+                               "of a sample has the sample's time."));
+        return d;
+    }
+    const auto host = readItem(db, d.foundOn);
+    if (!host)
+        return host.error();
+    d.foundOn = host->id;
+    if (d.relation.trimmed().isEmpty())
+        d.relation = QStringLiteral("found on");
+    if (!d.span) {
+        const auto info = readDive(db, dive);
+        if (!info)
+            return info.error();
+        const auto sample = readSample(db, host->sample);
+        if (!sample)
+            return sample.error();
+        const auto span = spanUntilDeck(*info, sample->time);
+        if (!span)
+            return span.error();
+        d.span = *span;
+    }
+    if (auto good = checkSpan(*d.span); !good)
+        return good.error();
+    return d;
+}
+
+Result<int> nextPart(const Database &db, const QString &parent)
+{
+    auto row =
+        query(db.connection(),
+              QStringLiteral("SELECT coalesce(max(number), 0) + 1 FROM specimen WHERE parent=?"), {parent});
+    if (!row)
+        return row.error();
+    return row->next() ? static_cast<int>(row->integer(0)) : 1;
+}
+
+QJsonObject splitBody(const Item &parent, int number, const SpecimenDetails &d)
+{
+    QJsonObject body{{QStringLiteral("specimen"), newUuid()},
+                     {QStringLiteral("id"), partId(parent.id, number)},
+                     {QStringLiteral("sample"), parent.sample},
+                     {QStringLiteral("parent"), parent.id},
+                     {QStringLiteral("number"), number},
+                     {QStringLiteral("material"), d.material},
+                     {QStringLiteral("purpose"), d.purpose.trimmed()},
+                     {QStringLiteral("massG"), d.massG},
+                     {QStringLiteral("sizeMm"), d.sizeMm.trimmed()},
+                     {QStringLiteral("description"), d.description.trimmed()},
+                     {QStringLiteral("foundOn"), d.foundOn},
+                     {QStringLiteral("relation"), d.relation.trimmed()}};
+    if (d.count)
+        body.insert(QStringLiteral("count"), *d.count);
+    if (d.span) {
+        body.insert(QStringLiteral("fromUs"), static_cast<qint64>(microsecondsOf(d.span->from)));
+        body.insert(QStringLiteral("toUs"), static_cast<qint64>(microsecondsOf(d.span->to)));
+    }
+    return body;
+}
+
+const QString specimenColumns = QStringLiteral(
+    "id, uuid, sample, parent, number, material, purpose, count, mass_g, size_mm, description, "
+    "found_on, relation, from_us, to_us, by_whom, time_us");
+
+SpecimenInfo specimenFromRow(const Statement &row)
+{
+    SpecimenInfo s;
+    s.id = row.text(0);
+    s.uuid = row.text(1);
+    s.sample = row.text(2);
+    s.parent = row.text(3);
+    s.number = static_cast<int>(row.integer(4));
+    s.details.material = row.text(5);
+    s.details.purpose = row.text(6);
+    if (!row.isNull(7))
+        s.details.count = static_cast<int>(row.integer(7));
+    s.details.massG = row.text(8);
+    s.details.sizeMm = row.text(9);
+    s.details.description = row.text(10);
+    s.details.foundOn = row.text(11);
+    s.details.relation = row.text(12);
+    if (!row.isNull(13))
+        s.details.span = TimeSpan{utcFromMicroseconds(row.integer(13)), utcFromMicroseconds(row.integer(14))};
+    s.by = row.text(15);
+    s.time = utcFromMicroseconds(row.integer(16));
+    return s;
+}
+
+/// SHA-256 and size of a file, read in pieces.
+Result<Photograph> fingerprint(const QString &path)
+{
+    QFile file(path);
+    if (!file.open(QIODevice::ReadOnly))
+        return fail(ErrorKind::Unreadable,
+                    QStringLiteral("%1 can't be read: %2.").arg(path, file.errorString()));
+    Photograph photo;
+    Sha256 sum;
+    while (!file.atEnd()) {
+        const QByteArray piece = file.read(1 << 20);
+        if (piece.isEmpty())
+            break;
+        photo.bytes += piece.size();
+        sum.add(piece);
+    }
+    if (file.error() != QFileDevice::NoError)
+        return fail(ErrorKind::Unreadable,
+                    QStringLiteral("%1 can't be read to its end: %2.").arg(path, file.errorString()));
+    if (photo.bytes == 0)
+        return fail(ErrorKind::Unreadable,
+                    QStringLiteral("%1 is empty or no file; a photograph was expected.").arg(path));
+    const auto digest = sum.finish();
+    if (!digest)
+        return digest.error();
+    photo.sha256 = QString::fromLatin1(digest->toHex());
+    photo.fileName = QFileInfo(path).fileName();
+    photo.path = QFileInfo(path).absoluteFilePath();
+    return photo;
+}
+
+} // namespace
+
+Result<QString> splitSpecimen(CruiseFile &file, const Act &act, const QString &parent,
+                              const SpecimenDetails &details)
+{
+    return file.write([&]() -> Result<QString> {
+        const auto from = readItemAtHand(file.db(), parent);
+        if (!from)
+            return from.error();
+        if (!from->parent.isEmpty() && from->parent != from->sample)
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("%1 is a subsample already; split its specimen %2 instead.")
+                            .arg(from->id, from->parent));
+        const auto good = checkedDetails(file.db(), details, from->dive);
+        if (!good)
+            return good.error();
+        const auto number = nextPart(file.db(), from->id);
+        if (!number)
+            return number.error();
+        const QJsonObject body = splitBody(*from, *number, *good);
+        if (auto done = recordEntry(file, act, verb::specimenSplit, body); !done)
+            return done.error();
+        return partId(from->id, *number);
+    });
+}
+
+Result<LoggedSample> logFind(CruiseFile &file, const Act &act, int dive, const SampleDetails &details,
+                             std::optional<TimeSpan> span, const KindTable &kinds)
+{
+    if (!span) {
+        const auto info = readDive(file.db(), dive);
+        if (!info)
+            return info.error();
+        const auto whole = spanUntilDeck(*info, info->launched);
+        if (!whole)
+            return whole.error();
+        span = *whole;
+    }
+    if (auto good = checkSpan(*span); !good)
+        return good.error();
+    return stampSample(file, act, dive, act.now, details, kinds,
+                       {{seenFrom, toIsoMicro(span->from)}, {seenTo, toIsoMicro(span->to)}});
+}
+
+std::optional<TimeSpan> findSpan(const StampInfo &stamp)
+{
+    const QJsonObject seen = QJsonDocument::fromJson(stamp.seen.toUtf8()).object();
+    const auto from = parseIsoUtc(seen.value(seenFrom).toString().toStdString());
+    const auto to = parseIsoUtc(seen.value(seenTo).toString().toStdString());
+    if (!from || !to)
+        return {};
+    return TimeSpan{*from, *to};
+}
+
+const QStringList &taxonRanks()
+{
+    static const QStringList ranks =
+        QStringLiteral("kingdom phylum subphylum class subclass order suborder superfamily family subfamily "
+                       "tribe genus subgenus species subspecies variety form")
+            .split(QLatin1Char(' '));
+    return ranks;
+}
+
+Done identifyItem(CruiseFile &file, const Act &act, const Identification &given)
+{
+    const QString name = given.name.trimmed();
+    const QString rank = given.rank.trimmed().toLower();
+    if (name.isEmpty())
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("A name is needed, as in Paragorgia or \"Porifera sp. 3\"."));
+    if (!rank.isEmpty() && !taxonRanks().contains(rank))
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("\"%1\" is no rank; the ranks are %2.")
+                        .arg(given.rank.trimmed(), taxonRanks().join(QStringLiteral(", "))));
+    const QString date = given.date.trimmed().isEmpty() ? dateText(act.now) : given.date.trimmed();
+    if (!QDate::fromString(date, QStringLiteral("yyyy-MM-dd")).isValid())
+        return fail(ErrorKind::Usage, QStringLiteral("The date of the identification must be as in "
+                                                     "2026-03-12, not \"%1\".")
+                                          .arg(date));
+    const QString who = given.identifiedBy.trimmed().isEmpty() ? act.person : given.identifiedBy.trimmed();
+    if (auto named = checkPersonName(who); !named)
+        return named;
+    return file.write([&]() -> Done {
+        const auto item = readItem(file.db(), given.item);
+        if (!item)
+            return item.error();
+        return recordEntry(file, act, verb::itemIdentified,
+                           {{QStringLiteral("id"), item->id},
+                            {QStringLiteral("name"), name},
+                            {QStringLiteral("rank"), rank},
+                            {QStringLiteral("qualifier"), given.qualifier.trimmed()},
+                            {QStringLiteral("identifiedBy"), who},
+                            {QStringLiteral("date"), date},
+                            {QStringLiteral("remark"), given.remark.trimmed()}});
+    });
+}
+
+Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QString &itemId,
+                                  const QString &path, const QString &caption)
+{
+    auto photo = fingerprint(path);
+    if (!photo)
+        return photo;
+    photo->caption = caption.trimmed();
+    photo->by = act.person;
+    photo->time = act.now;
+    return file.write([&]() -> Result<Photograph> {
+        const auto item = readItem(file.db(), itemId);
+        if (!item)
+            return item.error();
+        photo->item = item->id;
+        const auto there = readPhotographs(file.db(), item->id);
+        if (!there)
+            return there.error();
+        for (const Photograph &p : *there) {
+            if (p.sha256 == photo->sha256)
+                return fail(
+                    ErrorKind::Duplicate,
+                    QStringLiteral("%1 has this photograph already, as %2.").arg(item->id, p.fileName));
+        }
+        if (auto done = recordEntry(file, act, verb::photographLinked,
+                                    {{QStringLiteral("id"), item->id},
+                                     {QStringLiteral("fileName"), photo->fileName},
+                                     {QStringLiteral("path"), photo->path},
+                                     {QStringLiteral("sha256"), photo->sha256},
+                                     {QStringLiteral("bytes"), photo->bytes},
+                                     {QStringLiteral("caption"), photo->caption}});
+            !done)
+            return done.error();
+        return *photo;
+    });
+}
+
+Done amendSpecimen(CruiseFile &file, const Act &act, const QString &id, const QString &field,
+                   const QString &value, const QString &reason)
+{
+    if (auto given = checkReason(reason); !given)
+        return given;
+    return file.write([&]() -> Done {
+        const auto specimen = readSpecimen(file.db(), id);
+        if (!specimen)
+            return specimen.error();
+        const SpecimenDetails &d = specimen->details;
+        const QMap<QString, QString> now{
+            {QStringLiteral("material"), d.material},
+            {QStringLiteral("purpose"), d.purpose},
+            {QStringLiteral("count"), d.count ? QString::number(*d.count) : QString()},
+            {QStringLiteral("mass"), d.massG},
+            {QStringLiteral("size"), d.sizeMm},
+            {QStringLiteral("description"), d.description}};
+        const QString v = value.trimmed();
+        if (!now.contains(field))
+            return fail(ErrorKind::Usage,
+                        QStringLiteral("A specimen has no field \"%1\"; it has %2.")
+                            .arg(field, QStringList(now.keys()).join(QStringLiteral(", "))));
+        if (field == QLatin1String("material") && v.isEmpty())
+            return fail(ErrorKind::Usage, QStringLiteral("A specimen needs a material."));
+        if (field == QLatin1String("count") && !v.isEmpty()) {
+            bool whole = false;
+            const int count = v.toInt(&whole);
+            if (auto good = checkCount(whole ? count : 0); !good)
+                return good;
+        }
+        if (field == QLatin1String("mass")) {
+            if (auto good = measuredText(v, QStringLiteral("The mass in grams")); !good)
+                return good.error();
+        }
+        if (v == now.value(field))
+            return {};
+        return recordEntry(file, act, verb::specimenAmended,
+                           {{QStringLiteral("id"), specimen->id},
+                            {QStringLiteral("field"), field},
+                            {QStringLiteral("old"), now.value(field)},
+                            {QStringLiteral("new"), v},
+                            {QStringLiteral("reason"), reason.trimmed()}});
+    });
+}
+
+Result<std::vector<SpecimenInfo>> readSpecimens(const Database &db, const QString &sample)
+{
+    auto rows =
+        query(db.connection(),
+              QStringLiteral("SELECT %1 FROM specimen WHERE sample=? ORDER BY time_us, parent, number")
+                  .arg(specimenColumns),
+              {sample});
+    if (!rows)
+        return rows.error();
+    std::vector<SpecimenInfo> out;
+    while (rows->next())
+        out.push_back(specimenFromRow(*rows));
+    return out;
+}
+
+Result<SpecimenInfo> readSpecimen(const Database &db, const QString &id)
+{
+    const auto read = readPrintedId(id);
+    if (!read)
+        return read.error();
+    auto row = query(db.connection(),
+                     QStringLiteral("SELECT %1 FROM specimen WHERE id=?").arg(specimenColumns), {read->id});
+    if (!row)
+        return row.error();
+    if (!row->next())
+        return fail(ErrorKind::NotFound, QStringLiteral("No specimen has the id %1.").arg(read->id));
+    return specimenFromRow(*row);
+}
+
+Result<std::vector<Identification>> readIdentifications(const Database &db, const QString &id)
+{
+    auto rows =
+        query(db.connection(),
+              QStringLiteral("SELECT item, name, rank, qualifier, identified_by, date, remark, "
+                             "by_whom, time_us FROM identification WHERE item=? ORDER BY lamport, entry"),
+              {id});
+    if (!rows)
+        return rows.error();
+    std::vector<Identification> out;
+    while (rows->next())
+        out.push_back({rows->text(0), rows->text(1), rows->text(2), rows->text(3), rows->text(4),
+                       rows->text(5), rows->text(6), rows->text(7), utcFromMicroseconds(rows->integer(8))});
+    return out;
+}
+
+Result<std::vector<Photograph>> readPhotographs(const Database &db, const QString &id)
+{
+    auto rows = query(db.connection(),
+                      QStringLiteral("SELECT item, file_name, path, sha256, caption, by_whom, bytes, time_us "
+                                     "FROM photograph WHERE item=? ORDER BY time_us, entry"),
+                      {id});
+    if (!rows)
+        return rows.error();
+    std::vector<Photograph> out;
+    while (rows->next())
+        out.push_back({rows->text(0), rows->text(1), rows->text(2), rows->text(3), rows->text(4),
+                       rows->text(5), rows->integer(6), utcFromMicroseconds(rows->integer(7))});
+    return out;
+}
+
+Result<std::vector<SpecimenAmendment>> readSpecimenAmendments(const Database &db, const QString &id)
+{
+    auto rows = query(db.connection(),
+                      QStringLiteral("SELECT field, old_value, new_value, reason, by_whom, time_us FROM "
+                                     "specimen_amendment WHERE specimen=? ORDER BY lamport, entry"),
+                      {id});
+    if (!rows)
+        return rows.error();
+    std::vector<SpecimenAmendment> out;
+    while (rows->next())
+        out.push_back({rows->text(0), rows->text(1), rows->text(2), rows->text(3), rows->text(4),
+                       utcFromMicroseconds(rows->integer(5))});
+    return out;
+}
+
+} // namespace holdfast

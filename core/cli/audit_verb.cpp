@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 #include "custody/audit.h"
+#include "dive/readers.h"
+#include "print/custody_sheet.h"
 
 #include <QJsonDocument>
 
@@ -9,6 +11,40 @@ namespace holdfast::cli
 
 namespace
 {
+
+/// Does a printed sheet belong to this file? Its code names a state of a chain that must be found in the
+/// ledger.
+Done compareSheet(const CruiseFile &file, const QString &text, const World &world)
+{
+    const auto proof = readSheetProof(text);
+    if (!proof)
+        return proof.error();
+    const auto cruise = readCruise(file.db());
+    if (!cruise)
+        return cruise.error();
+    if (cruise->code != proof->cruise)
+        return fail(ErrorKind::Tampered, QStringLiteral("The sheet is of cruise %1, the file of cruise %2.")
+                                             .arg(proof->cruise, cruise->code));
+    auto row = query(file.db().connection(),
+                     QStringLiteral("SELECT station, actor, time_us FROM ledger WHERE seq=? AND hash=?"),
+                     {static_cast<qint64>(proof->entries), proof->sha256});
+    if (!row)
+        return row.error();
+    if (!row->next())
+        return fail(ErrorKind::Tampered,
+                    QStringLiteral(
+                        "The sheet and the file do not agree: no chain of this file had the hash %1 after %2 "
+                        "entries.")
+                        .arg(shortHash(proof->sha256))
+                        .arg(proof->entries));
+    world.out(
+        QStringLiteral(
+            "The sheet of dive %1 and the file agree: the chain of station %2 stood at entry %3 when it was "
+            "printed.\n")
+            .arg(proof->dive, row->text(0))
+            .arg(proof->entries));
+    return {};
+}
 
 Done audit(const Arguments &a, const World &world)
 {
@@ -25,7 +61,8 @@ Done audit(const Arguments &a, const World &world)
     else if (report->holds())
         world.out(report->text());
     if (report->holds())
-        return {};
+        return a.has(QStringLiteral("sheet")) ? compareSheet(*file, a.text(QStringLiteral("sheet")), world)
+                                              : Done();
     return fail(ErrorKind::Tampered, json ? QString() : report->text());
 }
 
@@ -36,7 +73,10 @@ QList<Verb> auditVerbs()
     return {
         {QStringLiteral("audit"),
          {QStringLiteral("FILE")},
-         {jsonFlag()},
+         {{QStringLiteral("sheet"), QStringLiteral("TEXT"),
+           QStringLiteral(
+               "the proof of a printed custody sheet, scanned or typed (HF1:…): do paper and file agree?")},
+          jsonFlag()},
          QStringLiteral("Verifies the ledger and what was made from it; the file is only read."),
          QStringLiteral("Exit code 1 and the first bad entry of each station when the record does not hold."),
          audit}};

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/csv.h"
 #include "cli/cli.h"
 #include "print/dive_papers.h"
+#include "print/dive_report_paper.h"
 
 namespace holdfast::cli
 {
@@ -63,6 +65,37 @@ Done sheet(const Arguments &a, const World &world)
     return {};
 }
 
+Done report(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    const auto file = openForReading(a.positional().at(0));
+    if (!file)
+        return file.error();
+    const QString out = a.text(q("out"));
+    const QString layout = a.text(q("layout"), q("report-a4"));
+    if (out.endsWith(QLatin1String(".html"), Qt::CaseInsensitive)) {
+        const auto page = diveReportPage(file->db(), *dive, layout, a.person(), world.now());
+        if (!page)
+            return page.error();
+        if (auto written = writeWhole(out, page->toUtf8()); !written)
+            return written;
+        world.out(QStringLiteral("%1: report of dive %2 as one page\n").arg(out).arg(*dive));
+        return {};
+    }
+    const auto document = diveReportPages(file->db(), *dive, layout, a.person(), world.now());
+    if (!document)
+        return document.error();
+    if (auto written = writePdf(*document, out); !written)
+        return written;
+    world.out(QStringLiteral("%1: report of dive %2 on %3 pages\n")
+                  .arg(out)
+                  .arg(*dive)
+                  .arg(document->pages.size()));
+    return {};
+}
+
 } // namespace
 
 QList<Verb> paperVerbs()
@@ -86,6 +119,15 @@ QList<Verb> paperVerbs()
          q("Prints the custody sheet of a dive to a PDF."),
          {},
          sheet},
+        {q("report"),
+         {q("FILE")},
+         {diveFlag(),
+          {q("out"), q("OUT"), q("the report: a PDF, or one HTML page when it ends in .html"), true},
+          {q("layout"), q("NAME"), q("a layout of templates/sheets; report-a4 when not given")},
+          byFlag()},
+         q("Writes the report of a dive: numbers, track, depth, water, samples, losses, logs."),
+         {},
+         report},
     };
 }
 

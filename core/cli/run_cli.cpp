@@ -48,7 +48,7 @@ bool isVerb(const QString &word)
 bool paintsPages(const QString &verb)
 {
     static const QStringList painting{QStringLiteral("demo"), QStringLiteral("labels"),
-                                      QStringLiteral("sheet")};
+                                      QStringLiteral("sheet"), QStringLiteral("report")};
     return painting.contains(verb);
 }
 

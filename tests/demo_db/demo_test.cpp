@@ -6,6 +6,7 @@
 #include "custody/tally.h"
 #include "demo_db/scenario.h"
 #include "dive/actions.h"
+#include "print/custody_sheet.h"
 #include "support/temp_dir.h"
 
 #include <QGuiApplication>
@@ -235,6 +236,38 @@ TEST_F(Demo, CorrectedLogsMoveFixesAndBothValuesAreKept)
     const auto report = auditCruise(*file);
     ASSERT_OK(report);
     EXPECT_TRUE(report->holds()) << report->text().toStdString();
+}
+
+TEST_F(Demo, AReportIsWrittenAsPdfAndAsOnePage)
+{
+    ASSERT_EQ(run({s("report"), cruise(), s("--dive"), s("1"), s("--out"), dir() + s("/report.pdf")}), 0)
+        << err.toStdString();
+    EXPECT_GT(QFileInfo(dir() + s("/report.pdf")).size(), 20000);
+    ASSERT_EQ(run({s("report"), cruise(), s("--dive"), s("1"), s("--out"), dir() + s("/report.html")}), 0);
+    QFile page(dir() + s("/report.html"));
+    ASSERT_TRUE(page.open(QIODevice::ReadOnly));
+    const QByteArray html = page.readAll();
+    EXPECT_TRUE(html.contains("TK26-01-013"));
+    EXPECT_TRUE(html.contains("sponge crumbled at the claw")) << "what failed is told";
+    EXPECT_FALSE(html.contains("http://") || html.contains("https://")) << "it loads nothing";
+    EXPECT_EQ(run({s("report"), cruise(), s("--dive"), s("8"), s("--out"), dir() + s("/report.pdf")}), 1);
+}
+
+TEST_F(Demo, ASheetOnPaperProvesTheFileAndTheFileTheSheet)
+{
+    const auto file = cli::openForReading(cruise());
+    ASSERT_OK(file);
+    const auto heads = chainHeads(file->db());
+    ASSERT_OK(heads);
+    const ChainHead head = heads->first();
+    const QString proof = sheetProofText(s("TK26"), s("1"), {head.station, head.seq, head.hash});
+    EXPECT_EQ(run({s("audit"), cruise(), s("--sheet"), proof}), 0) << err.toStdString();
+    EXPECT_TRUE(out.contains(s("agree")));
+    QString forged = proof;
+    forged[forged.size() - 1] = forged.back() == QLatin1Char('0') ? QLatin1Char('1') : QLatin1Char('0');
+    EXPECT_EQ(run({s("audit"), cruise(), s("--sheet"), forged}), 1);
+    EXPECT_EQ(run({s("audit"), cruise(), s("--sheet"), QString(proof).replace(s("TK26"), s("QX77"))}), 1);
+    EXPECT_NE(run({s("audit"), cruise(), s("--sheet"), s("nonsense")}), 0);
 }
 
 TEST_F(Demo, QualityIsSummedUp)

@@ -185,6 +185,19 @@ Result<CruiseFile> openForWriting(const QString &path)
     return CruiseFile::open(path, Database::Access::ReadWrite, allVerbRules());
 }
 
+Result<OpenDive> openDive(const Arguments &arguments, Database::Access access)
+{
+    const auto dive = arguments.whole(QStringLiteral("dive"));
+    if (!dive)
+        return dive.error();
+    auto file = CruiseFile::open(arguments.positional().at(0), access, allVerbRules());
+    if (!file)
+        return file.error();
+    if (auto known = readDive(file->db(), *dive); !known)
+        return known.error();
+    return OpenDive{std::move(*file), *dive};
+}
+
 Flag byFlag()
 {
     return {QStringLiteral("by"), QStringLiteral("PERSON"),

@@ -91,6 +91,13 @@ struct Verb {
 [[nodiscard]] Result<CruiseFile> openForReading(const QString &path);
 [[nodiscard]] Result<CruiseFile> openForWriting(const QString &path);
 
+/// The cruise file and the dive (--dive) that a verb is about; the dive is known to be in the file.
+struct OpenDive {
+    CruiseFile file;
+    int dive;
+};
+[[nodiscard]] Result<OpenDive> openDive(const Arguments &arguments, Database::Access access);
+
 /// "--by PERSON", shared by the verbs that write.
 [[nodiscard]] Flag byFlag();
 [[nodiscard]] Flag diveFlag();

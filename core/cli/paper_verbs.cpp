@@ -17,9 +17,10 @@ QString q(const char *text)
 
 Done labels(const Arguments &a, const World &world)
 {
-    const auto dive = a.whole(q("dive"));
-    if (!dive)
-        return dive.error();
+    const auto opened = openDive(a, Database::Access::ReadOnly);
+    if (!opened)
+        return opened.error();
+    const auto &[file, dive] = *opened;
     int start = 1;
     if (a.has(q("start"))) {
         const auto given = a.whole(q("start"));
@@ -27,10 +28,7 @@ Done labels(const Arguments &a, const World &world)
             return given.error();
         start = *given;
     }
-    const auto file = openForReading(a.positional().at(0));
-    if (!file)
-        return file.error();
-    const auto sheets = diveLabelSheets(file->db(), *dive, a.text(q("stock")), start);
+    const auto sheets = diveLabelSheets(file.db(), dive, a.text(q("stock")), start);
     if (!sheets)
         return sheets.error();
     if (auto written = writePdf(sheets->document, a.text(q("out"))); !written)
@@ -46,53 +44,47 @@ Done labels(const Arguments &a, const World &world)
 
 Done sheet(const Arguments &a, const World &world)
 {
-    const auto dive = a.whole(q("dive"));
-    if (!dive)
-        return dive.error();
-    const auto file = openForReading(a.positional().at(0));
-    if (!file)
-        return file.error();
+    const auto opened = openDive(a, Database::Access::ReadOnly);
+    if (!opened)
+        return opened.error();
+    const auto &[file, dive] = *opened;
     const auto document =
-        diveCustodySheet(file->db(), *dive, a.text(q("layout"), q("custody-a4")), a.person(), world.now());
+        diveCustodySheet(file.db(), dive, a.text(q("layout"), q("custody-a4")), a.person(), world.now());
     if (!document)
         return document.error();
     if (auto written = writePdf(*document, a.text(q("out"))); !written)
         return written;
     world.out(QStringLiteral("%1: custody sheet of dive %2 on %3 pages\n")
                   .arg(a.text(q("out")))
-                  .arg(*dive)
+                  .arg(dive)
                   .arg(document->pages.size()));
     return {};
 }
 
 Done report(const Arguments &a, const World &world)
 {
-    const auto dive = a.whole(q("dive"));
-    if (!dive)
-        return dive.error();
-    const auto file = openForReading(a.positional().at(0));
-    if (!file)
-        return file.error();
+    const auto opened = openDive(a, Database::Access::ReadOnly);
+    if (!opened)
+        return opened.error();
+    const auto &[file, dive] = *opened;
     const QString out = a.text(q("out"));
     const QString layout = a.text(q("layout"), q("report-a4"));
     if (out.endsWith(QLatin1String(".html"), Qt::CaseInsensitive)) {
-        const auto page = diveReportPage(file->db(), *dive, layout, a.person(), world.now());
+        const auto page = diveReportPage(file.db(), dive, layout, a.person(), world.now());
         if (!page)
             return page.error();
         if (auto written = writeWhole(out, page->toUtf8()); !written)
             return written;
-        world.out(QStringLiteral("%1: report of dive %2 as one page\n").arg(out).arg(*dive));
+        world.out(QStringLiteral("%1: report of dive %2 as one page\n").arg(out).arg(dive));
         return {};
     }
-    const auto document = diveReportPages(file->db(), *dive, layout, a.person(), world.now());
+    const auto document = diveReportPages(file.db(), dive, layout, a.person(), world.now());
     if (!document)
         return document.error();
     if (auto written = writePdf(*document, out); !written)
         return written;
-    world.out(QStringLiteral("%1: report of dive %2 on %3 pages\n")
-                  .arg(out)
-                  .arg(*dive)
-                  .arg(document->pages.size()));
+    world.out(
+        QStringLiteral("%1: report of dive %2 on %3 pages\n").arg(out).arg(dive).arg(document->pages.size()));
     return {};
 }
 

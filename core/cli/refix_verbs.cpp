@@ -164,15 +164,11 @@ Done refix(const Arguments &a, const World &world)
 
 Done quality(const Arguments &a, const World &world)
 {
-    const auto dive = a.whole(q("dive"));
-    if (!dive)
-        return dive.error();
-    const auto file = openForReading(a.positional().at(0));
-    if (!file)
-        return file.error();
-    if (auto known = readDive(file->db(), *dive); !known)
-        return known.error();
-    const auto summary = diveQuality(file->db(), *dive);
+    const auto opened = openDive(a, Database::Access::ReadOnly);
+    if (!opened)
+        return opened.error();
+    const auto &[file, dive] = *opened;
+    const auto summary = diveQuality(file.db(), dive);
     if (!summary)
         return summary.error();
     if (a.has(q("json")))

@@ -101,20 +101,18 @@ void tell(const World &world, const QString &out, std::size_t rows, std::size_t 
 
 Done fix(const Arguments &a, const World &world)
 {
-    const auto dive = a.whole(q("dive"));
-    if (!dive)
-        return dive.error();
+    const auto opened = openDive(a, Database::Access::ReadOnly);
+    if (!opened)
+        return opened.error();
+    const auto &[file, dive] = *opened;
     const auto method = fixMethodFrom(a.text(q("method"), q("smooth")));
     if (!method)
         return fail(ErrorKind::Usage,
                     QStringLiteral("--method is linear or smooth, not \"%1\".").arg(a.text(q("method"))));
-    const auto file = openForReading(a.positional().at(0));
-    if (!file)
-        return file.error();
-    const auto asked = instants(a, file->db(), *dive);
+    const auto asked = instants(a, file.db(), dive);
     if (!asked)
         return asked.error();
-    const auto track = diveTrack(file->db(), *dive, *method);
+    const auto track = diveTrack(file.db(), dive, *method);
     if (!track)
         return track.error();
     QByteArray out = "id,time_utc,latitude_deg,longitude_deg,uncertainty95_m,depth_m,gap_s,flag,method";
@@ -154,16 +152,14 @@ QByteArray spreadCell(const WaterValue &v, int decimals)
 
 Done water(const Arguments &a, const World &world)
 {
-    const auto dive = a.whole(q("dive"));
-    if (!dive)
-        return dive.error();
-    const auto file = openForReading(a.positional().at(0));
-    if (!file)
-        return file.error();
-    const auto asked = instants(a, file->db(), *dive);
+    const auto opened = openDive(a, Database::Access::ReadOnly);
+    if (!opened)
+        return opened.error();
+    const auto &[file, dive] = *opened;
+    const auto asked = instants(a, file.db(), dive);
     if (!asked)
         return asked.error();
-    const auto values = diveWater(file->db(), *dive, asked->times);
+    const auto values = diveWater(file.db(), dive, asked->times);
     if (!values)
         return values.error();
     QByteArray out = "id,time_utc,depth_m,temperature_degC,practical_salinity,oxygen_umol_kg,sound_speed_m_s,"

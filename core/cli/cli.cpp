@@ -170,8 +170,8 @@ int run(const QStringList &words, const World &world)
 const QList<Verb> &verbs()
 {
     static const QList<Verb> all = demoVerbs() + cruiseVerbs() + logVerbs() + valueVerbs() + refixVerbs() +
-                                   recoveryVerbs() + specimenVerbs() + paperVerbs() + auditVerbs() +
-                                   calcVerbs();
+                                   recoveryVerbs() + specimenVerbs() + holdingVerbs() + paperVerbs() +
+                                   auditVerbs() + calcVerbs();
     return all;
 }
 

@@ -80,6 +80,7 @@ struct Verb {
 [[nodiscard]] QList<Verb> paperVerbs();
 [[nodiscard]] QList<Verb> recoveryVerbs();
 [[nodiscard]] QList<Verb> specimenVerbs();
+[[nodiscard]] QList<Verb> holdingVerbs();
 [[nodiscard]] QList<Verb> calcVerbs();
 [[nodiscard]] QList<Verb> auditVerbs();
 

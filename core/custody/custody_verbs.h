@@ -12,5 +12,7 @@ inline const QString specimenSplit = QStringLiteral("specimen split");
 inline const QString specimenAmended = QStringLiteral("specimen amended");
 inline const QString itemIdentified = QStringLiteral("item identified");
 inline const QString photographLinked = QStringLiteral("photograph linked");
+inline const QString itemPreserved = QStringLiteral("item preserved");
+inline const QString itemStored = QStringLiteral("item stored");
 
 } // namespace holdfast::verb

@@ -26,7 +26,7 @@ struct Item {
 /// a specimen has it; Malformed for a wrong check character.
 [[nodiscard]] Result<Item> readItem(const Database &db, const QString &typedId);
 
-/// As readItem, but Refused for a sample that is lost or void, and for an item whose custody has ended.
+/// As readItem, but Refused when its sample is lost or void.
 [[nodiscard]] Result<Item> readItemAtHand(const Database &db, const QString &typedId);
 
 /// A reason that is not blank; else Error Usage.

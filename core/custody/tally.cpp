@@ -2,6 +2,7 @@
 #include "custody/tally.h"
 
 #include "custody/custody_verbs.h"
+#include "custody/preservation.h"
 #include "custody/specimens.h"
 #include "dive/projection.h"
 #include "dive/verbs.h"
@@ -179,6 +180,7 @@ VerbRules allVerbRules()
     VerbRules rules = diveVerbRules();
     rules.insert(verb::slotTallied, projectSlotTallied);
     rules.insert(specimenVerbRules());
+    rules.insert(preservationVerbRules());
     return rules;
 }
 

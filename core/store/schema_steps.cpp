@@ -189,6 +189,35 @@ constexpr const char *step1[] = {
         by_whom   TEXT NOT NULL,
         time_us   INTEGER NOT NULL) STRICT, WITHOUT ROWID)",
     R"(CREATE INDEX photograph_item ON photograph (item))",
+    // What an item was put into; both ways of counting formaldehyde are kept. The last row counts.
+    R"(CREATE TABLE preservation (
+        entry                TEXT NOT NULL PRIMARY KEY,
+        lamport              INTEGER NOT NULL,
+        item                 TEXT NOT NULL,
+        preservative         TEXT NOT NULL,
+        percent              TEXT NOT NULL,
+        base                 TEXT NOT NULL,
+        formalin_percent     TEXT NOT NULL,
+        formaldehyde_percent TEXT NOT NULL,
+        container            TEXT NOT NULL,
+        container_number     INTEGER NOT NULL CHECK (container_number > 0),
+        container_count      INTEGER NOT NULL CHECK (container_count >= container_number),
+        warnings             TEXT NOT NULL,
+        by_whom              TEXT NOT NULL,
+        time_us              INTEGER NOT NULL) STRICT, WITHOUT ROWID)",
+    R"(CREATE INDEX preservation_item ON preservation (item))",
+    // Where an item was put; `place` is a path, "ship/lab 2/freezer A/shelf 3". The last row counts.
+    R"(CREATE TABLE storage (
+        entry         TEXT NOT NULL PRIMARY KEY,
+        lamport       INTEGER NOT NULL,
+        item          TEXT NOT NULL,
+        place         TEXT NOT NULL,
+        temperature_c TEXT NOT NULL,
+        warnings      TEXT NOT NULL,
+        by_whom       TEXT NOT NULL,
+        time_us       INTEGER NOT NULL) STRICT, WITHOUT ROWID)",
+    R"(CREATE INDEX storage_item ON storage (item))",
+    R"(CREATE INDEX storage_place ON storage (place))",
     // One row a log file that was taken in. The values themselves are in the sensor log's tables under the
     // same uuid.
     R"(CREATE TABLE intake (

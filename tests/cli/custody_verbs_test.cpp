@@ -49,3 +49,37 @@ TEST_F(CustodyVerbs, BadSplitsSayWhy)
     expectFails({s("extra"), file, s("--dive"), s("1"), s("--kind"), s("crinoid")}, 1, "launched");
     expectFails({s("photo"), file, s("TK26-01-009"), path(s("none.jpg"))}, 1, "none.jpg");
 }
+
+TEST_F(CustodyVerbs, PreservingStoringAndWhatIsDue)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    ASSERT_EQ(
+        run({s("phase"), file, s("off-bottom"), s("--dive"), s("1"), s("--at"), s("2026-03-12T14:30:00Z")}),
+        0);
+    ASSERT_EQ(
+        run({s("split"), file, s("TK26-01-001"), s("--material"), s("tissue"), s("--purpose"), s("DNA")}), 0);
+    ASSERT_EQ(run({s("due"), file, s("--at"), s("2026-03-12T16:40:00Z")}), 0) << err.toStdString();
+    EXPECT_TRUE(out.contains(s("50 min left  SOON"))) << out.toStdString();
+    ASSERT_EQ(run({s("due"), file, s("--json"), s("--at"), s("2026-03-12T19:40:00Z")}), 0);
+    EXPECT_TRUE(out.contains(s("\"ok\":false"))) << out.toStdString();
+    EXPECT_EQ(run({s("preserve"), file, s("TK26-01-001.1"), s("--in"), s("ethanol"), s("--percent"), s("96"),
+                   s("--container"), s("cryovial"), s("--of"), s("1/2")}),
+              0)
+        << err.toStdString();
+    EXPECT_TRUE(err.contains(s("caution: Ethanol"))) << err.toStdString();
+    EXPECT_EQ(run({s("store"), file, s("TK26-01-001.1"), s("TK26-01-001"), s("--place"),
+                   s("ship/lab 2/freezer A"), s("--temperature"), s("-20")}),
+              0)
+        << err.toStdString();
+    EXPECT_EQ(run({s("place"), file, s("--at"), s("ship")}), 0);
+    EXPECT_TRUE(out.contains(s("TK26-01-001.1"))) << out.toStdString();
+    EXPECT_EQ(run({s("due"), file}), 0);
+    EXPECT_TRUE(out.startsWith(s("Nothing is due"))) << out.toStdString();
+    expectFails({s("preserve"), file, s("TK26-01-001.1"), s("--in"), s("formalin"), s("--percent"), s("10")},
+                2, "base");
+    expectFails({s("preserve"), file, s("TK26-01-001.1"), s("--in"), s("ethanol"), s("--of"), s("two")}, 2,
+                "--of");
+    expectFails({s("preserve"), file, s("--in"), s("ethanol")}, 2, "ID... is missing");
+    expectFails({s("store"), file, s("TK26-01-001.1"), s("--place"), s("ship//x")}, 2, "no place");
+}

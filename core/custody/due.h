@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "custody/preservation.h"
+
+namespace holdfast
+{
+
+/// One thing that must still be done to an item.
+struct DueItem {
+    Item item;
+    ClockReading clock; ///< Running, Warning or Over
+    QString note, source;
+};
+
+struct DueList {
+    std::vector<DueItem> due;  ///< least time left first
+    QStringList notLeftBottom; ///< items with a limit whose dive has no "off bottom" yet: no clock runs
+    QStringList withoutLimit;  ///< items for whose material and purpose no limit is known
+};
+
+/// What is due next. A sample that was split is judged by its specimens; a specimen with subsamples is judged
+/// itself as well. Items of samples that are lost or void are left out.
+[[nodiscard]] Result<DueList> readDue(const Database &db, const HoldingRules &rules, UtcTime now);
+
+} // namespace holdfast

@@ -53,9 +53,6 @@ int openWindow(const QStringList &arguments)
     QObject::connect(
         &engine, &QQmlApplicationEngine::objectCreationFailed, qApp, [] { QCoreApplication::exit(1); },
         Qt::QueuedConnection);
-    auto *theme = engine.singletonInstance<Theme *>(qmlTypeId("Holdfast.Ui", 1, 0, "Theme"));
-    if (theme && options->day)
-        theme->setDay(*options->day);
     setUp(work, *options);
     engine.setInitialProperties(work.properties());
     engine.load(QUrl(mainQml));
@@ -63,6 +60,10 @@ int openWindow(const QStringList &arguments)
         engine.rootObjects().isEmpty() ? nullptr : qobject_cast<QQuickWindow *>(engine.rootObjects().first());
     if (!window)
         return 1;
+    // Only now: the module's types are known once something has imported it.
+    auto *theme = engine.singletonInstance<Theme *>(qmlTypeId("Holdfast.Ui", 1, 0, "Theme"));
+    if (theme && options->day)
+        theme->setDay(*options->day);
     if (!options->size.isEmpty())
         window->resize(options->size);
     if (!options->screenshot.isEmpty()) {

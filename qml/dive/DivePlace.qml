@@ -88,7 +88,7 @@ FocusScope {
             Panel {
                 Layout.fillWidth: true
                 Layout.fillHeight: true
-                Layout.preferredWidth: 54
+                Layout.preferredWidth: 52
                 title: qsTr("Slots")
                 aside: root.dive.slotPlan.counts
                 SlotPlan {
@@ -102,34 +102,34 @@ FocusScope {
             ColumnLayout {
                 Layout.fillWidth: true
                 Layout.fillHeight: true
-                Layout.preferredWidth: 46
+                Layout.preferredWidth: 48
                 spacing: Theme.gap
                 WaitingList {
                     Layout.fillWidth: true
                     Layout.fillHeight: true
-                    Layout.preferredHeight: 38
+                    Layout.preferredHeight: 34
                     dive: root.dive
+                }
+                QuickLine {
+                    id: line
+                    visible: !reason.visible
+                    Layout.fillWidth: true
+                    dive: root.dive
+                    onFinished: plan.forceActiveFocus()
+                }
+                ReasonLine {
+                    id: reason
+                    Layout.fillWidth: true
+                    dive: root.dive
+                    onFinished: plan.forceActiveFocus()
                 }
                 SampleList {
                     Layout.fillWidth: true
                     Layout.fillHeight: true
-                    Layout.preferredHeight: 62
+                    Layout.preferredHeight: 66
                     dive: root.dive
                 }
             }
-        }
-        QuickLine {
-            id: line
-            visible: !reason.visible
-            Layout.fillWidth: true
-            dive: root.dive
-            onFinished: plan.forceActiveFocus()
-        }
-        ReasonLine {
-            id: reason
-            Layout.fillWidth: true
-            dive: root.dive
-            onFinished: plan.forceActiveFocus()
         }
         Panel {
             Layout.fillWidth: true

@@ -33,49 +33,44 @@ FocusScope {
                 size: Theme.small
                 font.weight: Font.DemiBold
             }
+            Item { Layout.fillWidth: true; implicitHeight: Theme.small * 1.9 }
+            KeyCap { visible: root.dive.offers.length > 0; text: "Tab" }
+            Repeater {
+                model: root.dive.offers.slice(0, 3)
+                delegate: Words {
+                    required property string modelData
+                    required property int index
+                    text: modelData.slice(modelData.lastIndexOf(" ") + 1)
+                    color: index === 0 ? Theme.ink : Theme.soft
+                    size: Theme.small
+                }
+            }
+        }
+        TypeField {
+            id: field
+            Layout.fillWidth: true
+            enabled: root.dive.openRow >= 0
+            focus: true
+            spoken: qsTr("Quick line: slot, kind, count, words")
+            placeholderText: root.dive.openRow >= 0 ? qsTr("b2  coral  white fan  3  @who  p:permit  t:tool") : ""
+            text: root.dive.line
+            onTextEdited: root.dive.line = text
+            onAccepted: root.dive.place()
+            Keys.onEscapePressed: root.finished()
+            Keys.onTabPressed: event => {
+                if (root.dive.offers.length > 0)
+                    root.dive.takeOffer()
+                else
+                    event.accepted = false
+            }
+        }
+        Flow {
+            Layout.fillWidth: true
+            visible: root.dive.openRow >= 0
+            spacing: Theme.gap * 0.8
             Repeater {
                 model: root.dive.parts
                 delegate: Chip {}
-            }
-            Item { Layout.fillWidth: true; implicitHeight: Theme.small * 1.9 }
-        }
-        RowLayout {
-            Layout.fillWidth: true
-            spacing: Theme.gap * 1.5
-            TypeField {
-                id: field
-                Layout.fillWidth: true
-                enabled: root.dive.openRow >= 0
-                focus: true
-                spoken: qsTr("Quick line: slot, kind, count, words")
-                placeholderText: root.dive.openRow >= 0 ? qsTr("b2  coral  white fan  3  @who  p:permit  t:tool") : ""
-                text: root.dive.line
-                onTextEdited: root.dive.line = text
-                onAccepted: root.dive.place()
-                Keys.onEscapePressed: root.finished()
-                Keys.onTabPressed: event => {
-                    if (root.dive.offers.length > 0)
-                        root.dive.takeOffer()
-                    else
-                        event.accepted = false
-                }
-            }
-            Row {
-                visible: root.dive.offers.length > 0
-                spacing: Theme.gap * 0.8
-                KeyCap { text: "Tab"; anchors.verticalCenter: parent.verticalCenter }
-                Repeater {
-                    model: root.dive.offers.slice(0, 3)
-                    delegate: Words {
-                        id: offer
-                        required property string modelData
-                        required property int index
-                        text: offer.modelData.slice(offer.modelData.lastIndexOf(" ") + 1)
-                        color: offer.index === 0 ? Theme.ink : Theme.soft
-                        size: Theme.small
-                        anchors.verticalCenter: parent?.verticalCenter
-                    }
-                }
             }
         }
         RowLayout {

@@ -79,7 +79,7 @@ AbstractButton {
             Words {
                 width: parent.width
                 horizontalAlignment: Text.AlignHCenter
-                text: root.isRound || root.numbers === "" ? root.code : root.code + "  ·  " + root.numbers
+                text: root.isRound || root.numbers === "" || root.look === SlotModel.Mixed ? root.code : root.code + "  ·  " + root.numbers
                 color: root.holds || root.chosen ? Theme.ink : Theme.soft
                 size: root.isRound ? Math.min(Theme.small, root.width * 0.32) : Theme.small
                 font.weight: Font.DemiBold
@@ -89,7 +89,7 @@ AbstractButton {
                 visible: !root.isRound || root.numbers !== ""
                 width: parent.width
                 horizontalAlignment: Text.AlignHCenter
-                text: root.isRound ? root.numbers : root.lidOpen ? root.stateWord + qsTr(" · lid open") : root.stateWord
+                text: root.isRound ? root.numbers : root.look === SlotModel.Mixed ? root.numbers : root.lidOpen ? root.stateWord + qsTr(" · lid open") : root.stateWord
                 color: root.holds ? Theme.ink : Theme.soft
                 size: root.isRound ? Math.min(Theme.tiny, root.width * 0.28) : Theme.tiny
                 Accessible.ignored: true

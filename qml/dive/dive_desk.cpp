@@ -232,6 +232,8 @@ void DiveDesk::place()
     const SampleDetails d = details();
     const Act act = m_desk->act();
     const KindTable kinds = m_words.kinds;
+    m_ready = false; // until the commit has been read: one Enter, one sample
+    emit lineChanged();
     const auto logged = std::make_shared<LoggedSample>();
     write(
         tr("Placing it in %1").arg(d.slot),

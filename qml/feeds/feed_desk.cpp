@@ -148,16 +148,17 @@ void FeedDesk::receive(const LiveStatePtr &state)
 void FeedDesk::tick()
 {
     const UtcTime at = now();
-    m_list.update(m_state->feeds, at);
+    m_list.update(m_state->feeds, at, m_clock.speed());
     for (const FeedState &feed : m_state->feeds) {
         const QString topic = QStringLiteral("feed %1").arg(feed.id);
         if (!feed.trouble.isEmpty())
             m_desk->notices().say(topic, Notices::Weight::Care,
                                   QStringLiteral("%1: %2").arg(feed.name, feed.trouble), tr("F4 feeds"));
-        else if (FeedList::isSilent(feed, at))
-            m_desk->notices().say(topic, Notices::Weight::Care,
-                                  QStringLiteral("%1 %2").arg(feed.name, FeedList::stateWord(feed, at)),
-                                  tr("F4 feeds"));
+        else if (FeedList::isSilent(feed, at, m_clock.speed()))
+            m_desk->notices().say(
+                topic, Notices::Weight::Care,
+                QStringLiteral("%1 %2").arg(feed.name, FeedList::stateWord(feed, at, m_clock.speed())),
+                tr("F4 feeds"));
         else
             m_desk->notices().settle(topic);
     }
@@ -216,7 +217,7 @@ void FeedDesk::age(Reading &reading, UtcTime time, const QString &feed) const
     }
     // At 100 times the speed a tenth of a second of ours is ten of the log's.
     const double allowed = std::max(2 * period, 0.3 * m_clock.speed());
-    reading.old = old > std::max(allowed, 10.0);
+    reading.old = old > std::max(allowed, 10.0 * m_clock.speed());
     reading.note = old > allowed ? tr("%1, %2 old").arg(feed, spanText(old)) : feed;
 }
 
@@ -274,6 +275,7 @@ Reading FeedDesk::position() const
         r.unit =
             QStringLiteral("±%1 m").arg(numberText(*fix.uncertainty95M, *fix.uncertainty95M < 10 ? 1 : 0));
     age(r, fix.time, QStringLiteral("position"));
+    r.note.remove(QStringLiteral("position, ")).remove(QStringLiteral("position"));
     return r;
 }
 
@@ -307,7 +309,8 @@ QString FeedDesk::feedsLine() const
     const UtcTime at = now();
     int alive = 0;
     for (const FeedState &feed : m_state->feeds)
-        alive += feed.trouble.isEmpty() && feed.lastRecord && !FeedList::isSilent(feed, at) && !feed.ended;
+        alive += feed.trouble.isEmpty() && feed.lastRecord &&
+                 !FeedList::isSilent(feed, at, m_clock.speed()) && !feed.ended;
     const int all = static_cast<int>(m_state->feeds.size());
     return alive == all ? all == 1 ? tr("1 feed alive") : tr("%1 feeds alive").arg(all)
                         : tr("%1 of %2 feeds alive").arg(alive).arg(all);

@@ -9,27 +9,28 @@
 namespace holdfast
 {
 
-bool FeedList::isSilent(const FeedState &feed, UtcTime now)
+bool FeedList::isSilent(const FeedState &feed, UtcTime now, double speed)
 {
     if (feed.ended || !feed.lastRecord)
         return false;
-    return secondsBetween(*feed.lastRecord, now) > std::max(10.0, 5 * feed.periodS);
+    return secondsBetween(*feed.lastRecord, now) > std::max(10.0 * speed, 5 * feed.periodS);
 }
 
-QString FeedList::stateWord(const FeedState &feed, UtcTime now)
+QString FeedList::stateWord(const FeedState &feed, UtcTime now, double speed)
 {
     if (feed.ended)
         return tr("ended");
     if (!feed.lastRecord)
         return feed.lines > 0 ? tr("no usable line yet") : tr("waiting for its first line");
-    if (isSilent(feed, now))
+    if (isSilent(feed, now, speed))
         return tr("silent for %1").arg(spanText(secondsBetween(*feed.lastRecord, now)));
     return tr("alive, %1 lines/s").arg(std::round(feed.linesPerSecond * 10) / 10);
 }
 
-void FeedList::update(const std::vector<FeedState> &feeds, UtcTime now)
+void FeedList::update(const std::vector<FeedState> &feeds, UtcTime now, double speed)
 {
     m_now = now;
+    m_speed = speed;
     const auto rows = static_cast<int>(m_feeds.size());
     const auto wanted = static_cast<int>(feeds.size());
     const auto sameFeed = [](const FeedState &a, const FeedState &b) { return a.id == b.id; };
@@ -62,13 +63,13 @@ QVariant FeedList::data(const QModelIndex &index, int role) const
     case Role::Profile:
         return feed.profile;
     case Role::StateWord:
-        return stateWord(feed, m_now);
+        return stateWord(feed, m_now, m_speed);
     case Role::Trouble:
         return feed.trouble;
     case Role::Counts:
         return tr("%1 lines, %2 bad").arg(feed.lines).arg(feed.badLines);
     case Role::Alive:
-        return feed.trouble.isEmpty() && feed.lastRecord && !isSilent(feed, m_now) && !feed.ended;
+        return feed.trouble.isEmpty() && feed.lastRecord && !isSilent(feed, m_now, m_speed) && !feed.ended;
     }
     return {};
 }

@@ -22,11 +22,12 @@ public:
     using QAbstractListModel::QAbstractListModel;
 
     /// Takes the newest states; `now` is the ship clock's, for the ages.
-    void update(const std::vector<FeedState> &feeds, UtcTime now);
+    void update(const std::vector<FeedState> &feeds, UtcTime now, double speed);
     /// "alive, 24 lines/s", "silent for 42 s", "waiting for its first line", "ended".
-    [[nodiscard]] static QString stateWord(const FeedState &feed, UtcTime now);
-    /// Silent for longer than five of its periods and ten seconds.
-    [[nodiscard]] static bool isSilent(const FeedState &feed, UtcTime now);
+    [[nodiscard]] static QString stateWord(const FeedState &feed, UtcTime now, double speed);
+    /// Silent for longer than five of its periods and ten seconds; a replay runs `speed` times as fast, and
+    /// so may be silent for as many times longer by its own clock.
+    [[nodiscard]] static bool isSilent(const FeedState &feed, UtcTime now, double speed);
 
     [[nodiscard]] int rowCount(const QModelIndex &parent = {}) const override;
     [[nodiscard]] QVariant data(const QModelIndex &index, int role) const override;
@@ -35,6 +36,7 @@ public:
 private:
     std::vector<FeedState> m_feeds;
     UtcTime m_now{};
+    double m_speed = 1;
 };
 
 } // namespace holdfast

@@ -14,7 +14,6 @@ namespace
 {
 
 constexpr std::int64_t depthStepUs = 2'000'000;
-constexpr Microseconds provisionalSpan = std::chrono::minutes(3);
 constexpr std::size_t rateLines = 64;
 constexpr double latitudeWithoutFixDeg = 45; ///< 0.3 % of depth at most from pole to equator
 
@@ -47,8 +46,9 @@ void FeedWorker::restart(ShipClock clock, int run)
     m_state.run = run;
     m_lastDepthUs = 0;
     m_depthFromCtd = false;
-    m_recent.clear();
-    m_fixDue = false;
+    m_track.reset();
+    if (auto track = LiveTrack::start()) // the default options are within their ranges
+        m_track.emplace(std::move(*track));
 }
 
 void FeedWorker::add(int id, const QString &name, const FeedProfile &profile, LineSource *source)
@@ -107,8 +107,8 @@ void FeedWorker::takeLine(Feed &feed, const QByteArray &line, qint64 receivedUs)
 void FeedWorker::use(const NewRecords &records)
 {
     for (const PositionRecord &position : records.positions) {
-        m_recent.push_back(position);
-        m_fixDue = true;
+        if (m_track)
+            m_state.fix = m_track->add(position);
         if (position.headingDeg)
             m_state.headingDeg = position.headingDeg;
         if (position.depthM && !m_depthFromCtd)
@@ -153,25 +153,8 @@ void FeedWorker::addDepth(UtcTime time, double depthM)
     m_state.newDepths.push_back({m_lastDepthUs, static_cast<float>(depthM)});
 }
 
-/// The provisional fix: the smooth track of the last minutes at its newest position.
-void FeedWorker::fixAgain()
-{
-    if (!m_fixDue)
-        return;
-    m_fixDue = false;
-    const UtcTime newest = m_recent.back().time;
-    std::erase_if(m_recent, [newest](const PositionRecord &p) {
-        return p.time < newest - provisionalSpan || p.time > newest;
-    });
-    TrackOptions options;
-    options.estimate = false; // too few positions to learn from
-    if (const auto track = Track::build(m_recent, options))
-        m_state.fix = track->at(newest);
-}
-
 void FeedWorker::give()
 {
-    fixAgain();
     m_state.feeds.clear();
     for (const auto &feed : m_feeds) {
         FeedState s = feed->state;

@@ -40,13 +40,11 @@ private:
     void use(const NewRecords &records);
     void useScan(const CtdColumns &ctd);
     void addDepth(UtcTime time, double depthM);
-    void fixAgain();
     void give();
 
     ShipClock m_clock;
     std::vector<std::unique_ptr<Feed>> m_feeds;
-    std::vector<PositionRecord> m_recent; ///< the last minutes, for the provisional fix
-    bool m_fixDue = false;
+    std::optional<LiveTrack> m_track;
     LiveState m_state;
     std::int64_t m_lastDepthUs = 0;
     bool m_depthFromCtd = false;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "nav/track.h"
+#include "nav/live_track.h"
 
 #include <QMetaType>
 #include <QString>

@@ -30,7 +30,7 @@ Done openLog(QFile &file)
 } // namespace
 
 ReplaySource::ReplaySource(QString path, const FeedProfile &profile, ShipClock clock, QObject *parent)
-    : LineSource(parent), m_path(std::move(path)), m_profile(profile), m_clock(clock), m_start(clock.now()),
+    : LineSource(parent), m_path(std::move(path)), m_profile(profile), m_clock(clock), m_start(clock.start()),
       m_timing(profile), m_file(m_path)
 {
     m_timer.setInterval(tickMs);
@@ -80,8 +80,11 @@ void ReplaySource::advance()
             return; // its time has not come
         m_haveNext = false;
         const bool opening = !m_timeSeen && !m_nextTime; // header and comments: the feed needs them
-        m_timeSeen = m_timeSeen || m_nextTime.has_value();
-        if (!opening && m_nextTime.value_or(UtcTime{}) < m_start)
+        if (m_nextTime) {
+            m_timeSeen = true;
+            m_begun = *m_nextTime >= m_start;
+        }
+        if (!opening && !m_begun)
             continue; // before the part that is replayed
         emit lineReceived(m_next, microsecondsOf(m_nextTime.value_or(now)));
     }

@@ -43,6 +43,7 @@ private:
     std::optional<UtcTime> m_nextTime;
     bool m_haveNext = false;
     bool m_timeSeen = false;
+    bool m_begun = false; ///< the last line with a time was in the part that is replayed
 };
 
 } // namespace holdfast

@@ -27,6 +27,8 @@ public:
     }
 
     [[nodiscard]] bool isReplay() const { return m_speed > 0; }
+    /// Where the replay began.
+    [[nodiscard]] UtcTime start() const { return m_start; }
     [[nodiscard]] double speed() const { return isReplay() ? m_speed : 1; }
     [[nodiscard]] UtcTime now(Host::time_point host = Host::now()) const
     {

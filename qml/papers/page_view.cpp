@@ -36,8 +36,13 @@ void PageView::paint(QPainter *painter)
     const QSizeF size = page->sizeMm * dotsPerMm;
     painter->setRenderHint(QPainter::Antialiasing);
     painter->translate((width() - size.width()) / 2, (height() - size.height()) / 2);
-    painter->fillRect(QRectF(QPointF(0, 0), size), m_paper);
+    const QRectF sheet(QPointF(0, 0), size);
+    painter->fillRect(sheet, Qt::white);
+    painter->save();
     paintPage(*page, *painter, dotsPerMm);
+    painter->restore();
+    painter->setCompositionMode(QPainter::CompositionMode_Multiply); // greys darken with the paper
+    painter->fillRect(sheet, m_paper);
 }
 
 } // namespace holdfast

@@ -20,6 +20,9 @@ TextField {
     bottomPadding: Theme.gap * 0.8
     Accessible.name: root.spoken
     Accessible.role: Accessible.EditableText
+    // Taken here: a text field lets Enter through to the screen behind it, which has a use for it too.
+    Keys.onReturnPressed: root.accepted()
+    Keys.onEnterPressed: root.accepted()
     background: Rectangle {
         color: Theme.sunken
         radius: Theme.gap * 0.6

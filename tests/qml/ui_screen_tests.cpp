@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Runs the tst_*.qml files beside it. Each test gets a new cruise file; keys go to the real window.
+#include "qml/a_van.h"
+#include "theme.h"
+
+#include <QAccessible>
+#include <QQmlEngine>
+#include <QQuickItem>
+#include <QQuickWindow>
+#include <QtQuickTest>
+
+using holdfast::test::Van;
+
+/// What the QML tests see as `Bench`: makes a cruise, presses keys, reads the ledger.
+class TestBench : public QObject
+{
+    Q_OBJECT
+public:
+    /// A new cruise file and view models; what Main.qml requires.
+    Q_INVOKABLE QVariantMap begin(bool opened)
+    {
+        m_van = std::make_unique<Van>();
+        if (opened)
+            m_van->open();
+        return m_van->work.properties();
+    }
+    Q_INVOKABLE void end() { m_van.reset(); }
+    Q_INVOKABLE void key(QQuickWindow *window, int key, int modifiers = 0)
+    {
+        QTest::keyClick(window, static_cast<Qt::Key>(key), static_cast<Qt::KeyboardModifiers>(modifiers));
+    }
+    Q_INVOKABLE void type(QQuickWindow *window, const QString &text)
+    {
+        for (const QChar c : text)
+            QTest::keyClick(window, c.toLatin1());
+    }
+    Q_INVOKABLE QStringList verbs() const { return m_van->verbs(); }
+    Q_INVOKABLE QStringList samples() const { return m_van->samples(); }
+    Q_INVOKABLE bool holdsTypedText(QQuickWindow *window) const
+    {
+        return window->activeFocusItem() && window->activeFocusItem()->inherits("QQuickTextInput");
+    }
+    /// Items that take the focus by Tab but have no name for a screen reader.
+    Q_INVOKABLE QStringList unnamed(QQuickWindow *window) const
+    {
+        QStringList found;
+        const auto items = window->contentItem()->findChildren<QQuickItem *>();
+        for (QQuickItem *item : items) {
+            if (!item->isVisible() || !item->activeFocusOnTab())
+                continue;
+            QAccessibleInterface *i = QAccessible::queryAccessibleInterface(item);
+            if (!i || i->text(QAccessible::Name).isEmpty())
+                found << QString::fromLatin1(item->metaObject()->className());
+        }
+        return found;
+    }
+
+private:
+    std::unique_ptr<Van> m_van;
+};
+
+class Setup : public QObject
+{
+    Q_OBJECT
+public slots:
+    void applicationAvailable() { QAccessible::setActive(true); }
+    void qmlEngineAvailable(QQmlEngine *engine)
+    {
+        engine->addImportPath(holdfast::moduleImportPath);
+        qmlRegisterSingletonInstance("Holdfast.Tests", 1, 0, "Bench", &m_bench);
+    }
+    void cleanupTestCase() { m_bench.end(); }
+
+private:
+    TestBench m_bench;
+};
+
+QUICK_TEST_MAIN_WITH_SETUP(ui_screens, Setup)
+#include "ui_screen_tests.moc"

@@ -7,13 +7,13 @@ import Holdfast.Ui
 
 Sheet {
     id: root
-    property list<KeyAct> here
-    property list<KeyAct> everywhere
+    property var here: [] // lists of KeyAct, see KeyBar
+    property var everywhere: []
     title: qsTr("Keys")
 
     component Group: GridLayout {
         id: group
-        required property list<KeyAct> acts
+        required property var acts
         columns: 2
         columnSpacing: Theme.gap * 1.5
         rowSpacing: Theme.gap * 0.5

@@ -28,7 +28,7 @@ Sheet {
         }
     }
     Repeater {
-        model: root.desk.people.slice(0, 6)
+        model: root.desk.people
         delegate: ActKey {
             id: someone
             required property string modelData

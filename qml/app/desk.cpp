@@ -119,7 +119,7 @@ void Desk::setPerson(const QString &person)
 
 QStringList Desk::people() const
 {
-    return m_snapshot ? m_snapshot->used.people : QStringList();
+    return m_snapshot ? m_snapshot->used.people.mid(0, 6) : QStringList();
 }
 
 Act Desk::act() const

@@ -25,7 +25,7 @@ class Desk : public QObject
     Q_PROPERTY(int dive READ dive NOTIFY refreshed FINAL) ///< 0 while there is none
     Q_PROPERTY(QString diveName READ diveName NOTIFY refreshed FINAL)
     Q_PROPERTY(QString person READ person WRITE setPerson NOTIFY personChanged FINAL)
-    Q_PROPERTY(QStringList people READ people NOTIFY refreshed FINAL) ///< who logged before
+    Q_PROPERTY(QStringList people READ people NOTIFY refreshed FINAL) ///< who logged before, the last six
 
 public:
     explicit Desk(Notices &notices, QObject *parent = nullptr);

@@ -10,13 +10,13 @@ Sheet {
     required property CruiseDesk cruise
     property bool asDive: false
     title: root.asDive ? qsTr("Plan dive %1").arg(root.cruise.nextNumber) : qsTr("Begin a new cruise")
-    hint: root.asDive ? qsTr("The loadout is kept with the dive as it is today: %1.").arg(root.cruise.loadouts.join(", "))
+    hint: root.asDive ? qsTr("The loadout is kept with the dive as it is today: %1.").arg(root.cruise.loadoutWords)
                       : qsTr("The code stands in every sample's id: 2 to 16 capital letters, digits and dashes.")
 
     function ask(forDive: bool) {
         asDive = forDive
         first.text = ""
-        second.text = forDive ? (root.cruise.loadouts[0] ?? "") : "van"
+        second.text = forDive ? (root.cruise.firstLoadout) : "van"
         third.text = ""
         root.cruise.forgetTrouble()
         open()

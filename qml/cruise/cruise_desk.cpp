@@ -132,9 +132,14 @@ int CruiseDesk::currentDive() const
     return -1;
 }
 
-QStringList CruiseDesk::loadouts() const
+QString CruiseDesk::loadoutWords() const
 {
-    return templateNames(QStringLiteral("loadouts")).value_or(QStringList());
+    return templateNames(QStringLiteral("loadouts")).value_or(QStringList()).join(QStringLiteral(", "));
+}
+
+QString CruiseDesk::firstLoadout() const
+{
+    return templateNames(QStringLiteral("loadouts")).value_or(QStringList()).value(0);
 }
 
 int CruiseDesk::nextNumber() const

@@ -18,7 +18,8 @@ class CruiseDesk : public QObject
         QStringList recent READ recent NOTIFY changed FINAL) ///< files opened before that are still there
     Q_PROPERTY(QStringList dives READ dives NOTIFY changed FINAL) ///< one line for each dive of the cruise
     Q_PROPERTY(int currentDive READ currentDive NOTIFY changed FINAL) ///< its row in dives; -1: none
-    Q_PROPERTY(QStringList loadouts READ loadouts CONSTANT FINAL)
+    Q_PROPERTY(QString loadoutWords READ loadoutWords CONSTANT FINAL) ///< the names of all templates
+    Q_PROPERTY(QString firstLoadout READ firstLoadout CONSTANT FINAL)
     Q_PROPERTY(int nextNumber READ nextNumber NOTIFY changed FINAL)
     Q_PROPERTY(QString trouble READ trouble NOTIFY troubleChanged FINAL) ///< why the last form was refused
 
@@ -34,7 +35,8 @@ public:
     [[nodiscard]] QStringList recent() const;
     [[nodiscard]] QStringList dives() const;
     [[nodiscard]] int currentDive() const;
-    [[nodiscard]] QStringList loadouts() const;
+    [[nodiscard]] QString loadoutWords() const;
+    [[nodiscard]] QString firstLoadout() const;
     [[nodiscard]] int nextNumber() const;
     [[nodiscard]] QString trouble() const { return m_trouble; }
 

@@ -36,7 +36,7 @@ FocusScope {
             Item { Layout.fillWidth: true; implicitHeight: Theme.small * 1.9 }
             KeyCap { visible: root.dive.offers.length > 0; text: "Tab" }
             Repeater {
-                model: root.dive.offers.slice(0, 3)
+                model: root.dive.offers
                 delegate: Words {
                     required property string modelData
                     required property int index

@@ -192,7 +192,7 @@ void DiveDesk::judge()
 {
     m_entry = readQuickLine(m_line, m_words);
     m_parts.update(m_entry.parts);
-    m_offers = completeQuickLine(m_line, m_words, m_slots.states());
+    m_offers = completeQuickLine(m_line, m_words, m_slots.states(), 3);
     m_ready = false;
     const SampleDetails d = details();
     if (m_openUs == 0) {

@@ -93,6 +93,32 @@ QString FeedDesk::findLog(const QString &fileName) const
     return {};
 }
 
+std::vector<FeedDesk::Log> FeedDesk::findLogs() const
+{
+    std::vector<Log> logs;
+    for (const IntakeInfo &intake : m_desk->snapshot()->intakes) {
+        const QString path = findLog(intake.fileName);
+        if (const auto profile = profileNamed(intake.profile); profile && !path.isEmpty())
+            logs.push_back({path, *profile, intake.first});
+    }
+    if (!logs.empty())
+        return logs;
+    const QDir folder(QFileInfo(m_desk->path()).absoluteDir().filePath(QStringLiteral("logs")));
+    const QString name = QStringLiteral("*dive-%1-*").arg(m_desk->dive());
+    for (const QFileInfo &file : folder.entryInfoList({name}, QDir::Files, QDir::Name)) {
+        for (const char *tried : {"position-csv", "ctd-csv", "dvl-csv", "nmea"}) {
+            const auto profile = profileNamed(QString::fromLatin1(tried));
+            if (!profile)
+                continue;
+            if (const auto first = ReplaySource::firstTime(file.filePath(), *profile)) {
+                logs.push_back({file.filePath(), *profile, *first});
+                break;
+            }
+        }
+    }
+    return logs;
+}
+
 void FeedDesk::replayDive(double speed, const QString &from)
 {
     const SnapshotPtr s = m_desk->snapshot();
@@ -102,21 +128,16 @@ void FeedDesk::replayDive(double speed, const QString &from)
     };
     if (!s || !s->dive)
         return refuse(tr("There is no dive to replay: open a cruise first."));
-    std::vector<std::pair<QString, FeedProfile>> logs;
+    const std::vector<Log> logs = findLogs();
     std::optional<UtcTime> start = parseIsoUtc(from.toStdString());
     if (!from.isEmpty() && !start)
         return refuse(tr("\"%1\" is no time; write it as 2026-03-12T14:22:07Z.").arg(from));
     if (!start && s->dive->launched)
         start = *s->dive->launched + std::chrono::minutes(1);
     std::optional<UtcTime> first;
-    for (const IntakeInfo &intake : s->intakes) {
-        const QString path = findLog(intake.fileName);
-        const auto profile = profileNamed(intake.profile);
-        if (path.isEmpty() || !profile)
-            continue;
-        logs.emplace_back(path, *profile);
-        if (intake.first && (!first || *intake.first < *first))
-            first = intake.first;
+    for (const Log &log : logs) {
+        if (log.first && (!first || *log.first < *first))
+            first = log.first;
     }
     if (logs.empty())
         return refuse(tr("No log of %1 was found beside the cruise file or in its folder \"logs\".")
@@ -125,8 +146,8 @@ void FeedDesk::replayDive(double speed, const QString &from)
     const ShipClock clock =
         ShipClock::replaying(start.value_or(first.value_or(UtcTime{})), std::clamp(speed, 1.0, 100.0));
     begin(clock);
-    for (const auto &[path, profile] : logs)
-        add(feedName(profile.kind), profile, new ReplaySource(path, profile, clock));
+    for (const Log &log : logs)
+        add(feedName(log.profile.kind), log.profile, new ReplaySource(log.path, log.profile, clock));
 }
 
 void FeedDesk::stopAll()

@@ -74,6 +74,14 @@ private:
     void tick();
     void begin(ShipClock clock);
     void add(const QString &name, const FeedProfile &profile, LineSource *source);
+    struct Log {
+        QString path;
+        FeedProfile profile;
+        std::optional<UtcTime> first;
+    };
+    /// The logs taken in for the shown dive that stand beside the cruise file; while none was taken in, those
+    /// whose name says "dive-N-", read by the first plain profile that fits.
+    [[nodiscard]] std::vector<Log> findLogs() const;
     [[nodiscard]] QString findLog(const QString &fileName) const;
     [[nodiscard]] Reading waterReading(std::optional<double> LiveWater::*member, int decimals,
                                        const QString &unit) const;

@@ -56,7 +56,7 @@ FocusScope {
                     Words { width: parent.width; text: root.papers.use; color: Theme.soft; size: Theme.small; wrapMode: Text.WordWrap }
                     Words { visible: root.papers.hasStart; width: parent.width; text: qsTr("first free label: %1").arg(root.papers.start); color: Theme.soft; size: Theme.small }
                     Repeater {
-                        model: root.papers.notes.slice(0, 4)
+                        model: root.papers.notes
                         delegate: Words {
                             required property string modelData
                             width: facts.width

@@ -116,7 +116,7 @@ void PapersDesk::receive(const Result<Laid> &laid, int turn)
         return; // another paper was chosen meanwhile
     m_working = false;
     m_laid = laid.value_or(Laid());
-    m_notes = m_laid.notes;
+    m_notes = m_laid.notes.mid(0, 4);
     m_trouble = laid ? QString() : laid.error().sentence;
     m_page = std::clamp(m_page, 0, std::max(0, pages() - 1));
     emit changed();

@@ -15,7 +15,7 @@ AbstractButton {
     rightPadding: Theme.gap * 1.4
     Accessible.role: Accessible.Button
     Accessible.name: root.keyText === "" ? root.text : qsTr("%1, key %2").arg(root.text).arg(root.keyText)
-    Accessible.onPressAction: root.click()
+    Accessible.onPressAction: root.clicked()
     background: Rectangle {
         radius: Theme.gap * 0.6
         color: root.chosen || root.down ? Theme.chosen : Theme.raised

@@ -6,7 +6,7 @@ import Holdfast.Ui
 
 Flow {
     id: root
-    required property list<KeyAct> acts
+    required property var acts // a list<KeyAct>; Qt 6.4 can not bind one list<T> to another
 
     spacing: Theme.gap * 1.6
 

@@ -7,7 +7,7 @@ import Holdfast.Ui
 ListView {
     id: root
     required property string spoken
-    required property list<string> rows
+    required property var rows // a QStringList; Qt 6.4 can not bind one to a list<string>
     property int current: -1
     property string empty: ""
     signal moved(row: int)

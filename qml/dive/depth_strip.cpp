@@ -125,7 +125,7 @@ void DepthStrip::paint(QPainter *painter)
         return;
     }
     paintAxes(*painter, *s);
-    // One column of pixels shows the shallowest and deepest of its points: no more is visible anyway.
+    // Two points to a pixel are enough: depth changes little between them.
     const auto &points = m_feeds->depths();
     QPolygonF line;
     const auto step =

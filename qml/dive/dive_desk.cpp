@@ -216,9 +216,9 @@ void DiveDesk::judge()
             m_advice = may.error().sentence;
         else if (!may->isEmpty())
             m_advice =
-                tr("Enter places it in %1, with this kept: %2").arg(d.slot, may->join(QLatin1Char(' ')));
+                tr("places it in %1, with this kept: %2").arg(d.slot, may->join(QLatin1Char(' ')));
         else
-            m_advice = tr("Enter places it in %1.").arg(d.slot);
+            m_advice = tr("places it in %1").arg(d.slot);
     }
     emit lineChanged();
 }

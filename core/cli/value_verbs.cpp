@@ -19,6 +19,7 @@ QString q(const char *text)
 struct Instants {
     QStringList ids;
     std::vector<UtcTime> times;
+    std::vector<bool> known; ///< false: only when it was found is known, so nothing is given for it
 };
 
 Result<Instants> instantsOfFile(const QString &path)
@@ -46,6 +47,7 @@ Result<Instants> instantsOfFile(const QString &path)
                             .arg(text));
         instants.ids << table->rows[row].at(*id);
         instants.times.push_back(*t);
+        instants.known.push_back(true);
     }
     return instants;
 }
@@ -59,6 +61,7 @@ Result<Instants> instantsOfDive(const Database &db, int dive)
     for (const SampleInfo &s : *samples) {
         instants.ids << s.id;
         instants.times.push_back(s.time);
+        instants.known.push_back(s.momentKnown);
     }
     return instants;
 }
@@ -124,7 +127,9 @@ Done fix(const Arguments &a, const World &world)
     std::size_t without = 0;
     const std::vector<NavFix> fixes = track->at(std::span<const UtcTime>(asked->times));
     for (std::size_t i = 0; i < fixes.size(); ++i) {
-        const NavFix &f = fixes[i];
+        NavFix f = asked->known[i] ? fixes[i] : fixOfUnknownMoment();
+        f.time = asked->times[i];
+        f.method = *method;
         without += f.latitudeDeg ? 0U : 1U;
         out += csvField(asked->ids.at(static_cast<qsizetype>(i))) + ',' + toIso(f.time).toLatin1() + ',' +
                maybe(f.latitudeDeg, 8) + ',' + maybe(f.longitudeDeg, 8) + ',' + maybe(f.uncertainty95M, 2) +
@@ -167,7 +172,7 @@ Done water(const Arguments &a, const World &world)
                      "oxygen_spread_umol_kg,sound_speed_spread_m_s,sigma0_spread_kg_m3,flag\n";
     std::size_t without = 0;
     for (std::size_t i = 0; i < values->size(); ++i) {
-        const WaterValues &w = values->at(i);
+        const WaterValues w = asked->known[i] ? values->at(i) : waterOfUnknownMoment();
         without += w.flag == QcFlag::Missing || w.flag == QcFlag::Fail ? 1U : 0U;
         out += csvField(asked->ids.at(static_cast<qsizetype>(i))) + ',' + toIso(asked->times[i]).toLatin1() +
                ',' + waterCell(w.depthM, 3) + ',' + waterCell(w.temperatureDegC, 4) + ',' +

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/specimens.h"
 
+#include "dive/verbs.h"
+
 #include "base/ids.h"
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
@@ -16,9 +18,6 @@ namespace holdfast
 
 namespace
 {
-
-const QString seenFrom = QStringLiteral("collected from");
-const QString seenTo = QStringLiteral("collected to");
 
 Done checkSpan(const TimeSpan &span)
 {
@@ -197,14 +196,14 @@ Result<LoggedSample> logFind(CruiseFile &file, const Act &act, int dive, const S
     if (auto good = checkSpan(*span); !good)
         return good.error();
     return stampSample(file, act, dive, act.now, details, kinds,
-                       {{seenFrom, toIsoMicro(span->from)}, {seenTo, toIsoMicro(span->to)}});
+                       {{verb::seenFrom, toIsoMicro(span->from)}, {verb::seenTo, toIsoMicro(span->to)}});
 }
 
 std::optional<TimeSpan> findSpan(const StampInfo &stamp)
 {
     const QJsonObject seen = QJsonDocument::fromJson(stamp.seen.toUtf8()).object();
-    const auto from = parseIsoUtc(seen.value(seenFrom).toString().toStdString());
-    const auto to = parseIsoUtc(seen.value(seenTo).toString().toStdString());
+    const auto from = parseIsoUtc(seen.value(verb::seenFrom).toString().toStdString());
+    const auto to = parseIsoUtc(seen.value(verb::seenTo).toString().toStdString());
     if (!from || !to)
         return {};
     return TimeSpan{*from, *to};

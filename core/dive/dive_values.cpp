@@ -32,6 +32,19 @@ Result<std::vector<DepthRecord>> ctdDepths(const Database &db, int dive, double 
     return depths;
 }
 
+NavFix fixOfUnknownMoment()
+{
+    NavFix fix;
+    fix.flag = FixFlag::NoFix;
+    fix.reason = QStringLiteral("The moment of taking is not known: it was found at recovery.");
+    return fix;
+}
+
+WaterValues waterOfUnknownMoment()
+{
+    return {}; // every value Missing
+}
+
 Result<Microseconds> appliedClockOffset(const Database &db, int dive)
 {
     auto row = query(db.connection(),

@@ -15,6 +15,11 @@ namespace holdfast
 /// answers NoFix.
 [[nodiscard]] Result<Track> diveTrack(const Database &db, int dive, FixMethod method);
 
+/// What is given for a sample whose moment of taking is not known (a find at recovery): no fix, no water
+/// values.
+[[nodiscard]] NavFix fixOfUnknownMoment();
+[[nodiscard]] WaterValues waterOfUnknownMoment();
+
 /// What a person has decided to subtract from the times of the dive's CTD logs; 0 without a decision.
 [[nodiscard]] Result<Microseconds> appliedClockOffset(const Database &db, int dive);
 

@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dive/readers.h"
 
+#include "dive/verbs.h"
+
 #include <QHash>
 #include <QJsonArray>
 #include <QJsonDocument>
+#include <QJsonObject>
 
 namespace holdfast
 {
@@ -70,6 +73,7 @@ SampleInfo sampleFromRow(const Statement &row)
     s.loggedBy = row.text(14);
     s.state = row.text(15);
     s.warnings = listFromJson(row.text(16));
+    s.momentKnown = !QJsonDocument::fromJson(row.text(17).toUtf8()).object().contains(verb::seenFrom);
     return s;
 }
 
@@ -79,7 +83,8 @@ const QString diveColumns =
 const QString stampColumns = QStringLiteral("uuid, dive, time_us, by_whom, state, reason, seen");
 const QString sampleColumns =
     QStringLiteral("id, uuid, dive, number, stamp, time_us, slot, kind, family, count, "
-                   "description, tool, asked_by, permit, logged_by, state, warnings");
+                   "description, tool, asked_by, permit, logged_by, state, warnings, "
+                   "(SELECT seen FROM stamp WHERE stamp.uuid=sample.stamp)");
 
 template <typename T, typename F>
 Result<std::vector<T>> allRows(Result<Statement> rows, F fromRow)

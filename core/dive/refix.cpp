@@ -168,7 +168,10 @@ Result<ComputedValues> computeValues(const Database &db, int dive)
     ComputedValues computed;
     computed.dive = dive;
     for (std::size_t i = 0; i < samples->size(); ++i)
-        computed.samples.push_back({samples->at(i).id, track->at(times[i]), water->at(i)});
+        computed.samples.push_back(
+            samples->at(i).momentKnown
+                ? SampleValues{samples->at(i).id, track->at(times[i]), water->at(i)}
+                : SampleValues{samples->at(i).id, fixOfUnknownMoment(), waterOfUnknownMoment()});
     QJsonArray logs;
     for (const IntakeInfo &intake : *intakes) {
         if (!intake.replaced)

@@ -27,4 +27,8 @@ inline const QString logTakenIn = QStringLiteral("log taken in");
 inline const QString clockOffsetApplied = QStringLiteral("clock offset applied");
 inline const QString valuesAccepted = QStringLiteral("values accepted");
 
+// What a stamp's "seen" holds when the moment of taking is not known: the span in which it lies.
+inline const QString seenFrom = QStringLiteral("collected from");
+inline const QString seenTo = QStringLiteral("collected to");
+
 } // namespace holdfast::verb

@@ -40,7 +40,9 @@ Result<std::vector<Valued>> valuedSamples(const Database &db, int dive)
         return water.error();
     std::vector<Valued> out;
     for (std::size_t i = 0; i < samples->size(); ++i)
-        out.push_back({samples->at(i), track->at(times[i]), water->at(i)});
+        out.push_back(samples->at(i).momentKnown
+                          ? Valued{samples->at(i), track->at(times[i]), water->at(i)}
+                          : Valued{samples->at(i), fixOfUnknownMoment(), waterOfUnknownMoment()});
     return out;
 }
 

@@ -36,6 +36,12 @@ TEST_F(CustodyVerbs, ASampleIsSplitNamedAndPhotographed)
               0)
         << err.toStdString();
     EXPECT_TRUE(out.startsWith(s("TK26-01-002")));
+    // When it was taken is not known, so no position is given for the moment of the find.
+    const QString fixes = path(s("fixes.csv"));
+    ASSERT_EQ(run({s("fix"), file, s("--dive"), s("1"), s("--out"), fixes}), 0) << err.toStdString();
+    const QByteArray rows = bytesOf(fixes);
+    EXPECT_TRUE(rows.contains("TK26-01-002,")) << rows.toStdString();
+    EXPECT_TRUE(rows.trimmed().endsWith(",,,,,,9,smooth")) << rows.toStdString();
 }
 
 TEST_F(CustodyVerbs, BadSplitsSayWhy)

@@ -4,8 +4,6 @@
 #include "dive/readers.h"
 #include "print/custody_sheet.h"
 
-#include <QJsonDocument>
-
 namespace holdfast::cli
 {
 
@@ -56,8 +54,7 @@ Done audit(const Arguments &a, const World &world)
         return report.error();
     const bool json = a.has(QStringLiteral("json"));
     if (json)
-        world.out(QString::fromUtf8(QJsonDocument(report->json()).toJson(QJsonDocument::Compact)) +
-                  QLatin1Char('\n'));
+        outJson(world, report->json());
     else if (report->holds())
         world.out(report->text());
     if (report->holds())

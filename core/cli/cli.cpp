@@ -4,6 +4,7 @@
 #include "base/version.h"
 #include "custody/tally.h"
 
+#include <QJsonDocument>
 #include <algorithm>
 
 namespace holdfast::cli
@@ -196,6 +197,11 @@ Result<OpenDive> openDive(const Arguments &arguments, Database::Access access)
     if (auto known = readDive(file->db(), *dive); !known)
         return known.error();
     return OpenDive{std::move(*file), *dive};
+}
+
+void outJson(const World &world, const QJsonObject &object)
+{
+    world.out(QString::fromUtf8(QJsonDocument(object).toJson(QJsonDocument::Compact)) + QLatin1Char('\n'));
 }
 
 Flag byFlag()

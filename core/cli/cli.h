@@ -7,6 +7,7 @@
 
 #include <QByteArray>
 #include <QHash>
+#include <QJsonObject>
 #include <QStringList>
 #include <functional>
 #include <optional>
@@ -98,6 +99,9 @@ struct OpenDive {
     int dive;
 };
 [[nodiscard]] Result<OpenDive> openDive(const Arguments &arguments, Database::Access access);
+
+/// Prints one JSON object on one line.
+void outJson(const World &world, const QJsonObject &object);
 
 /// "--by PERSON", shared by the verbs that write.
 [[nodiscard]] Flag byFlag();

@@ -197,8 +197,7 @@ Done due(const Arguments &a, const World &world)
     if (!list)
         return list.error();
     if (a.has(q("json")))
-        world.out(QString::fromUtf8(QJsonDocument(dueJson(*list, *now)).toJson(QJsonDocument::Compact)) +
-                  QLatin1Char('\n'));
+        outJson(world, dueJson(*list, *now));
     else
         printDue(*list, world);
     return {};

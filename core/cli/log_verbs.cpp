@@ -4,7 +4,6 @@
 #include "dive/readers.h"
 
 #include <QJsonArray>
-#include <QJsonDocument>
 #include <QJsonObject>
 
 namespace holdfast::cli
@@ -119,12 +118,10 @@ Done intake(const Arguments &a, const World &world)
             printReport(world, path, *log);
     }
     if (a.has(q("json")))
-        world.out(QString::fromUtf8(QJsonDocument(QJsonObject{{q("ok"), failures.isEmpty()},
-                                                              {q("dive"), *dive},
-                                                              {q("profile"), profile->name},
-                                                              {q("logs"), logs}})
-                                        .toJson(QJsonDocument::Compact)) +
-                  QLatin1Char('\n'));
+        outJson(world, QJsonObject{{q("ok"), failures.isEmpty()},
+                                   {q("dive"), *dive},
+                                   {q("profile"), profile->name},
+                                   {q("logs"), logs}});
     if (failures.isEmpty())
         return {};
     return fail(kind, failures.join(QLatin1Char('\n')));

@@ -6,7 +6,6 @@
 #include "dive/refix.h"
 
 #include <QJsonArray>
-#include <QJsonDocument>
 #include <cmath>
 
 namespace holdfast::cli
@@ -25,30 +24,21 @@ QString number(double value, int decimals)
     return QString::fromLatin1(csvFixed(value, decimals));
 }
 
-void outJson(const World &world, const QJsonObject &object)
-{
-    world.out(QString::fromUtf8(QJsonDocument(object).toJson(QJsonDocument::Compact)) + QLatin1Char('\n'));
-}
-
 Done clocks(const Arguments &a, const World &world)
 {
-    const auto dive = a.whole(q("dive"));
-    if (!dive)
-        return dive.error();
     const bool apply = a.has(q("apply"));
-    auto file = apply ? openForWriting(a.positional().at(0)) : openForReading(a.positional().at(0));
-    if (!file)
-        return file.error();
-    if (auto known = readDive(file->db(), *dive); !known)
-        return known.error();
-    const auto applied = appliedClockOffset(file->db(), *dive);
+    auto opened = openDive(a, apply ? Database::Access::ReadWrite : Database::Access::ReadOnly);
+    if (!opened)
+        return opened.error();
+    auto &[file, dive] = *opened;
+    const auto applied = appliedClockOffset(file.db(), dive);
     if (!applied)
         return applied.error();
-    const auto found = diveClockOffset(file->db(), *dive);
+    const auto found = diveClockOffset(file.db(), dive);
     if (!found)
         return found.error();
     if (a.has(q("json")))
-        outJson(world, {{q("dive"), *dive},
+        outJson(world, {{q("dive"), dive},
                         {q("offset_s"), found->offsetS},
                         {q("standard_error_s"), found->standardErrorS},
                         {q("depth_bias_m"), found->depthBiasM},
@@ -64,7 +54,7 @@ Done clocks(const Arguments &a, const World &world)
                       .arg(number(found->offsetS, 3), number(found->standardErrorS, 3))
                       .arg(found->pairs)
                       .arg(found->confident ? q("confident") : q("not confident"), found->sentence)
-                      .arg(*dive)
+                      .arg(dive)
                       .arg(number(static_cast<double>(applied->count()) * 1e-6, 3)));
     if (!apply)
         return {};
@@ -80,13 +70,13 @@ Done clocks(const Arguments &a, const World &world)
                     q("The estimate is not confident, so it was not applied. Give the seconds yourself "
                       "to apply them all the same."));
     const auto offset = Microseconds(std::llround(seconds * 1e6));
-    if (auto done = applyClockOffset(*file, {a.person(), world.now()}, *dive, offset, a.text(q("reason")));
+    if (auto done = applyClockOffset(file, {a.person(), world.now()}, dive, offset, a.text(q("reason")));
         !done)
         return done;
     if (!a.has(q("json")))
         world.out(QStringLiteral("Applied: %1 s are subtracted from the times of the CTD logs of dive %2.\n")
                       .arg(number(seconds, 3))
-                      .arg(*dive));
+                      .arg(dive));
     return {};
 }
 
@@ -126,19 +116,15 @@ QByteArray comparisonCsv(const ValueComparison &comparison)
 
 Done refix(const Arguments &a, const World &world)
 {
-    const auto dive = a.whole(q("dive"));
-    if (!dive)
-        return dive.error();
     const bool accept = a.has(q("accept"));
-    auto file = accept ? openForWriting(a.positional().at(0)) : openForReading(a.positional().at(0));
-    if (!file)
-        return file.error();
-    if (auto known = readDive(file->db(), *dive); !known)
-        return known.error();
-    const auto computed = computeValues(file->db(), *dive);
+    auto opened = openDive(a, accept ? Database::Access::ReadWrite : Database::Access::ReadOnly);
+    if (!opened)
+        return opened.error();
+    auto &[file, dive] = *opened;
+    const auto computed = computeValues(file.db(), dive);
     if (!computed)
         return computed.error();
-    const auto comparison = compareValues(file->db(), *computed);
+    const auto comparison = compareValues(file.db(), *computed);
     if (!comparison)
         return comparison.error();
     if (a.has(q("out"))) {
@@ -153,12 +139,12 @@ Done refix(const Arguments &a, const World &world)
                       : q("Every value is as it was accepted.\n"));
         return {};
     }
-    if (auto done = acceptValues(*file, {a.person(), world.now()}, *computed, a.text(q("accept"))); !done)
+    if (auto done = acceptValues(file, {a.person(), world.now()}, *computed, a.text(q("accept"))); !done)
         return done;
     world.out(
         QStringLiteral("Accepted: the values of %1 samples of dive %2. Earlier ones stay in the record.\n")
             .arg(computed->samples.size())
-            .arg(*dive));
+            .arg(dive));
     return {};
 }
 

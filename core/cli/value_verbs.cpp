@@ -68,8 +68,6 @@ Result<Instants> instantsOfDive(const Database &db, int dive)
 
 Result<Instants> instants(const Arguments &a, const Database &db, int dive)
 {
-    if (auto known = readDive(db, dive); !known)
-        return known.error();
     return a.has(q("at")) ? instantsOfFile(a.text(q("at"))) : instantsOfDive(db, dive);
 }
 

@@ -134,8 +134,8 @@ Result<std::vector<WaterValues>> diveWater(const Database &db, int dive, std::sp
     out.reserve(times.size());
     for (const UtcTime t : times) {
         const UtcTime onCtdClock = t + *offset;
-        const auto window =
-            readScans(db, dive, onCtdClock - reach, onCtdClock + reach, latitude->value_or(45));
+        const auto window = readScans(db, dive, onCtdClock - reach, onCtdClock + reach,
+                                      latitude->value_or(latitudeWhenUnknownDeg));
         if (!window)
             return window.error();
         out.push_back(waterAt(onCtdClock, window->scans, window->derived, window->flags, options));

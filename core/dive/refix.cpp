@@ -125,7 +125,7 @@ Result<ClockOffset> diveClockOffset(const Database &db, int dive)
     const auto latitude = diveLatitude(db, dive);
     if (!latitude)
         return latitude.error();
-    const auto ctd = ctdDepths(db, dive, latitude->value_or(45), Microseconds(0));
+    const auto ctd = ctdDepths(db, dive, latitude->value_or(latitudeWhenUnknownDeg), Microseconds(0));
     if (!ctd)
         return ctd.error();
     if (ctd->empty())

@@ -38,9 +38,6 @@ std::optional<double> middleLatitude(const std::vector<PositionRecord> &position
     return *middle;
 }
 
-/// Latitude where none is known: gravity, and so depth, is then right to 0.3 % anywhere.
-constexpr double latitudeWhenUnknownDeg = 45;
-
 } // namespace
 
 Result<std::optional<double>> diveLatitude(const Database &db, int dive)

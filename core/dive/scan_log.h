@@ -19,6 +19,9 @@ struct JudgedScans {
     QualitySummary summary;
 };
 
+/// Latitude where none is known: gravity, and so depth, is then right to 0.3 % anywhere.
+inline constexpr double latitudeWhenUnknownDeg = 45;
+
 /// The thresholds of templates/quality/deep-rov-ctd.json.
 [[nodiscard]] Result<QualityLimits> scanLimits();
 

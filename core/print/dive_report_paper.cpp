@@ -68,8 +68,8 @@ Done addWater(const Database &db, int dive, DiveReportContent &report)
     const auto latitude = diveLatitude(db, dive);
     if (!latitude)
         return latitude.error();
-    const auto scans =
-        readScans(db, dive, SensorLogReader::earliest, SensorLogReader::latest, latitude->value_or(45));
+    const auto scans = readScans(db, dive, SensorLogReader::earliest, SensorLogReader::latest,
+                                 latitude->value_or(latitudeWhenUnknownDeg));
     if (!scans)
         return scans.error();
     if (scans->scans.size() == 0)

@@ -49,8 +49,10 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
     const auto found = [&report](const QString &sentence) {
         report.findings.push_back({QStringLiteral("logs"), {}, 0, sentence});
     };
-    auto intakes = query(file.db().connection(),
-                         QStringLiteral("SELECT uuid, file_name, sha256, digest, replaced_by FROM intake"));
+    auto intakes = query(
+        file.db().connection(),
+        QStringLiteral("SELECT uuid, file_name, sha256, digest, replaced_by, dive, kind, profile, bytes "
+                       "FROM intake"));
     if (!intakes)
         return intakes.error();
     QSet<QString> known;
@@ -67,6 +69,13 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
         }
         if (log->sha256 != intakes->text(2) || log->digest != intakes->text(3))
             found(QStringLiteral("The log %1 does not carry the checksums of its ledger entry.").arg(name));
+        else if (log->dive != intakes->integer(5) || nameOf(log->kind) != intakes->text(6) ||
+                 log->profile != intakes->text(7) || log->bytes != intakes->integer(8) ||
+                 log->fileName != name)
+            found(QStringLiteral("The log %1 stands in the sensor log under another dive, kind, profile, "
+                                 "size or name than "
+                                 "in its ledger entry.")
+                      .arg(name));
         else if (log->inUse != intakes->isNull(4))
             found(QStringLiteral("The log %1 is %2, against the ledger.")
                       .arg(name, log->inUse ? QStringLiteral("in use") : QStringLiteral("not in use")));

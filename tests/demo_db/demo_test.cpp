@@ -271,6 +271,21 @@ TEST_F(Demo, ASheetOnPaperProvesTheFileAndTheFileTheSheet)
     EXPECT_NE(run({s("audit"), cruise(), s("--sheet"), s("nonsense")}), 0);
 }
 
+TEST_F(Demo, AuditFindsALogMovedOrRenamedBehindTheLedger)
+{
+    for (const char *change :
+         {"dive=2", "kind='velocity'", "profile='x'", "bytes=bytes+1", "file_name='x'"}) {
+        const QString copy = dir() + s("/log-") + QString::number(qHash(QByteArray(change))) + s(".hfc");
+        ASSERT_TRUE(QFile::copy(cruise(), copy));
+        {
+            auto db = Database::open(copy, Database::Access::ReadWrite);
+            ASSERT_OK(db);
+            ASSERT_OK(execSql(db->connection(), s("UPDATE log_file SET ") + s(change) + s(" WHERE id=1")));
+        }
+        EXPECT_EQ(run({s("audit"), copy}), 1) << change;
+    }
+}
+
 TEST_F(Demo, QualityIsSummedUp)
 {
     ASSERT_EQ(run({s("quality"), cruise(), s("--dive"), s("1"), s("--json")}), 0) << err.toStdString();

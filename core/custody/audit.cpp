@@ -2,6 +2,7 @@
 #include "custody/audit.h"
 
 #include "ledger/ledger_store.h"
+#include "ledger/verify.h"
 #include "store/sensor_log.h"
 
 #include <QJsonArray>
@@ -15,15 +16,15 @@ namespace
 
 Done auditLedger(const CruiseFile &file, AuditReport &report)
 {
-    const auto faults = verifyLedger(file.db());
-    if (!faults)
-        return faults.error();
-    for (const ChainFault &fault : *faults)
+    auto proof = verifyLedger(file.db());
+    if (!proof)
+        return proof.error();
+    for (const ChainFault &fault : proof->faults)
         report.findings.push_back({QStringLiteral("ledger"), fault.station, fault.seq, fault.why});
     const auto heads = chainHeads(file.db());
     if (!heads)
         return heads.error();
-    report.stations = static_cast<int>(heads->size());
+    report.stations = std::move(proof->stations);
     report.head = ledgerHeadHash(*heads);
     const auto count = countEntries(file.db());
     if (!count)
@@ -93,6 +94,34 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
     return {};
 }
 
+QString signatureLine(const StationProof &s)
+{
+    if (s.publicKey.isEmpty())
+        return QStringLiteral(
+                   "Station %1: %2 entries, unsigned; it has not written since stations got keys.\n")
+            .arg(s.station)
+            .arg(s.entries);
+    const QString line = QStringLiteral("Station %1: %2 entries, signed up to the last with its key %3")
+                             .arg(s.station)
+                             .arg(s.entries)
+                             .arg(keyMark(s.publicKey));
+    // The key that a station joins with is told by its first or second entry.
+    if (s.signedFrom <= 2)
+        return line + QStringLiteral(".\n");
+    return line + QStringLiteral("; entries 1 to %1 were written before it had one.\n").arg(s.signedFrom - 1);
+}
+
+QJsonArray stationsJson(const std::vector<StationProof> &stations)
+{
+    QJsonArray list;
+    for (const StationProof &s : stations)
+        list.append(QJsonObject{{QStringLiteral("station"), s.station},
+                                {QStringLiteral("entries"), s.entries},
+                                {QStringLiteral("publicKey"), s.publicKey},
+                                {QStringLiteral("signedFrom"), s.signedFrom}});
+    return list;
+}
+
 } // namespace
 
 Result<AuditReport> auditCruise(const CruiseFile &file)
@@ -111,15 +140,18 @@ Result<AuditReport> auditCruise(const CruiseFile &file)
 
 QString AuditReport::text() const
 {
-    if (holds())
-        return QStringLiteral(
-                   "The record holds: %1 entries of %2 station(s), every hash and every link fits; the "
-                   "tables "
-                   "agree with the ledger; %3 log(s) are byte for byte what was taken in.\nHead %4\n")
-            .arg(entries)
-            .arg(stations)
-            .arg(logs)
-            .arg(head);
+    if (holds()) {
+        QString text =
+            QStringLiteral(
+                "The record holds: %1 entries of %2 station(s), every hash and every link fits; the "
+                "tables agree with the ledger; %3 log(s) are byte for byte what was taken in.\n")
+                .arg(entries)
+                .arg(stations.size())
+                .arg(logs);
+        for (const StationProof &s : stations)
+            text += signatureLine(s);
+        return text + QStringLiteral("Head %1\n").arg(head);
+    }
     QStringList lines{QStringLiteral("The record does not hold.")};
     for (const AuditFinding &f : findings)
         lines << (f.where == QLatin1String("ledger")
@@ -139,9 +171,13 @@ QJsonObject AuditReport::json() const
         }
         list.append(o);
     }
-    return {{QStringLiteral("ok"), holds()},        {QStringLiteral("entries"), entries},
-            {QStringLiteral("stations"), stations}, {QStringLiteral("logs"), logs},
-            {QStringLiteral("head"), head},         {QStringLiteral("findings"), list}};
+    return {{QStringLiteral("ok"), holds()},
+            {QStringLiteral("entries"), entries},
+            {QStringLiteral("stations"), static_cast<int>(stations.size())},
+            {QStringLiteral("chains"), stationsJson(stations)},
+            {QStringLiteral("logs"), logs},
+            {QStringLiteral("head"), head},
+            {QStringLiteral("findings"), list}};
 }
 
 } // namespace holdfast

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "dive/cruise_file.h"
+#include "ledger/verify.h"
 
 #include <QJsonObject>
 
@@ -19,7 +20,7 @@ struct AuditFinding {
 /// What an audit of a cruise file looked at and found.
 struct AuditReport {
     qint64 entries = 0;
-    int stations = 0;
+    std::vector<StationProof> stations;
     int logs = 0;
     QString head; ///< the head hash that papers carry
     std::vector<AuditFinding> findings;
@@ -29,8 +30,9 @@ struct AuditReport {
     [[nodiscard]] QJsonObject json() const;
 };
 
-/// Verifies a cruise file without writing to it: every chain of the ledger; the tables against the ledger;
-/// each sensor log against the checksums in its ledger entry, and that no log is there without an entry.
+/// Verifies a cruise file without writing to it: every chain of the ledger and its signatures; the tables
+/// against the ledger; each sensor log against the checksums in its ledger entry, and that no log is there
+/// without an entry.
 [[nodiscard]] Result<AuditReport> auditCruise(const CruiseFile &file);
 
 } // namespace holdfast

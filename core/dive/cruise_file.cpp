@@ -3,6 +3,7 @@
 
 #include "base/ids.h"
 #include "dive/verbs.h"
+#include "ledger/signature.h"
 
 #include <QFile>
 #include <QRegularExpression>
@@ -26,13 +27,11 @@ Result<std::vector<TableName>> projectionTables(const Database &db)
                       QStringLiteral("SELECT name FROM sqlite_master WHERE type='table' ORDER BY rowid"));
     if (!rows)
         return rows.error();
-    static const QStringList kept{QStringLiteral("ledger"), QStringLiteral("ledger_head"),
-                                  QStringLiteral("installation")};
     std::vector<TableName> tables;
     while (rows->next()) {
         const QString name = rows->text(0);
-        if (kept.contains(name) || name.startsWith(QStringLiteral("log_")) ||
-            name.startsWith(QStringLiteral("sqlite_")))
+        if (name == QLatin1String("installation") || name.startsWith(QStringLiteral("ledger")) ||
+            name.startsWith(QStringLiteral("log_")) || name.startsWith(QStringLiteral("sqlite_")))
             continue;
         auto columns = query(
             db.connection(),
@@ -120,6 +119,8 @@ Result<CruiseFile> CruiseFile::create(const QString &path, const QString &cruise
         return db.error();
     CruiseFile file(std::move(*db), station, rules);
     const auto begun = file.write([&]() -> Done {
+        if (auto made = file.makeKey(); !made)
+            return made;
         if (auto done = execSql(file.db().connection(),
                                 QStringLiteral("INSERT INTO installation VALUES ('station', ?)"), {station});
             !done)
@@ -131,7 +132,8 @@ Result<CruiseFile> CruiseFile::create(const QString &path, const QString &cruise
                                    {QStringLiteral("idPattern"), IdPattern::standard().text()}});
         if (!opened)
             return opened.error();
-        auto joined = file.record(act, verb::stationJoined, {{QStringLiteral("name"), station}});
+        auto joined = file.record(act, verb::stationJoined,
+                                  {{QStringLiteral("name"), station}, {publicKeyName, file.m_publicKey}});
         if (!joined)
             return joined.error();
         return {};
@@ -155,13 +157,83 @@ Result<CruiseFile> CruiseFile::open(const QString &path, Database::Access access
     auto station = stationOf(*db);
     if (!station)
         return station.error();
-    return CruiseFile(std::move(*db), *station, rules);
+    auto key =
+        query(db->connection(), QStringLiteral("SELECT public_key FROM station WHERE name=?"), {*station});
+    if (!key)
+        return key.error();
+    const QString publicKey = key->next() ? key->text(0) : QString();
+    key->reset();
+    CruiseFile file(std::move(*db), *station, rules);
+    file.m_publicKey = publicKey;
+    return file;
+}
+
+Done CruiseFile::makeKey()
+{
+    auto made = StationKey::make();
+    if (!made)
+        return made.error();
+    m_key.emplace(std::move(*made));
+    m_publicKey = m_key->publicKey();
+    m_keyIsNew = true;
+    return {};
+}
+
+Done CruiseFile::readyKey(const Act &act)
+{
+    if (m_key)
+        return {};
+    if (m_publicKey.isEmpty()) {
+        // A file from before there were keys: the station announces one with its next entry.
+        if (auto made = makeKey(); !made)
+            return made;
+        const auto announced = append(act, keyAnnouncedVerb, {{publicKeyName, m_publicKey}});
+        return announced ? Done() : Done(announced.error());
+    }
+    auto loaded = StationKey::load(m_publicKey);
+    if (loaded) {
+        m_key.emplace(std::move(*loaded));
+        return {};
+    }
+    if (loaded.error().kind != ErrorKind::NotFound)
+        return loaded.error();
+    return fail(
+        ErrorKind::Refused,
+        QStringLiteral("This file is that of station %1, whose key (%2) is not on this computer under "
+                       "this account. Write where the station is, or make this copy a station of its "
+                       "own (holdfast station).")
+            .arg(m_station, keyMark(m_publicKey)));
+}
+
+Done CruiseFile::signRecorded()
+{
+    if (!m_recorded)
+        return {};
+    return signHead(m_db, m_station, *m_key);
+}
+
+void CruiseFile::discardNewKey()
+{
+    if (!m_keyIsNew)
+        return;
+    m_key->discard();
+    m_key.reset();
+    m_publicKey.clear();
+    m_keyIsNew = false;
 }
 
 Result<Entry> CruiseFile::record(const Act &act, const QString &verb, const QJsonObject &body)
 {
     if (auto named = checkPersonName(act.person); !named)
         return named.error();
+    if (auto ready = readyKey(act); !ready)
+        return ready.error();
+    return append(act, verb, body);
+}
+
+Result<Entry> CruiseFile::append(const Act &act, const QString &verb, const QJsonObject &body)
+{
+    m_recorded = true;
     auto entry = appendEntry(m_db, m_station, {act.person, act.now, verb, body});
     if (!entry)
         return entry;

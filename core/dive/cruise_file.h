@@ -2,10 +2,12 @@
 #pragma once
 
 #include "ledger/ledger_store.h"
+#include "ledger/station_key.h"
 #include "store/database.h"
 
 #include <QHash>
 #include <functional>
+#include <optional>
 #include <utility>
 
 namespace holdfast
@@ -29,7 +31,8 @@ struct Act {
 class CruiseFile
 {
 public:
-    /// Makes a new cruise file; its first entries say which cruise this is and which station writes.
+    /// Makes a new cruise file; its first entries say which cruise this is, which station writes and with
+    /// which key, which is made now.
     [[nodiscard]] static Result<CruiseFile> create(const QString &path, const QString &cruiseCode,
                                                    const QString &station, const Act &act,
                                                    const VerbRules &rules);
@@ -49,15 +52,21 @@ public:
         auto transaction = Transaction::begin(m_db.connection());
         if (!transaction)
             return transaction.error();
+        const WriteGuard guard(*this);
         auto result = action();
         if (!result)
             return result;
+        if (auto done = signRecorded(); !done)
+            return done.error();
         if (auto ended = transaction->commit(); !ended)
             return ended.error();
+        m_keyIsNew = false;
         return result;
     }
 
-    /// Appends an entry and projects it. Only inside `write`.
+    /// Appends an entry and projects it. Only inside `write`, which signs the chain before it commits. Error
+    /// Refused when this computer does not hold the station's key: a copy of a file must not go on writing as
+    /// the station it was copied from.
     [[nodiscard]] Result<Entry> record(const Act &act, const QString &verb, const QJsonObject &body);
 
 private:
@@ -66,9 +75,32 @@ private:
     {
     }
 
+    /// A key made in a transaction goes again when that does not come through.
+    class WriteGuard
+    {
+    public:
+        explicit WriteGuard(CruiseFile &file) : m_file(file) { file.m_recorded = false; }
+        WriteGuard(const WriteGuard &) = delete;
+        WriteGuard &operator=(const WriteGuard &) = delete;
+        ~WriteGuard() { m_file.discardNewKey(); }
+
+    private:
+        CruiseFile &m_file;
+    };
+
+    [[nodiscard]] Done makeKey();
+    [[nodiscard]] Done readyKey(const Act &act);
+    [[nodiscard]] Result<Entry> append(const Act &act, const QString &verb, const QJsonObject &body);
+    [[nodiscard]] Done signRecorded();
+    void discardNewKey();
+
     Database m_db;
     QString m_station;
     VerbRules m_rules;
+    QString m_publicKey;             ///< empty when the station has not announced one yet
+    std::optional<StationKey> m_key; ///< read when it is first needed
+    bool m_keyIsNew = false;
+    bool m_recorded = false;
 };
 
 /// Puts one entry into the tables by the rule for its verb; an unknown verb is an error.

@@ -3,6 +3,7 @@
 
 #include "dive/loadout.h"
 #include "dive/verbs.h"
+#include "ledger/signature.h"
 
 #include <QJsonArray>
 #include <QJsonDocument>
@@ -61,7 +62,15 @@ Done cruiseOpened(const Database &db, const Entry &e)
 
 Done stationJoined(const Database &db, const Entry &e)
 {
-    return run(db, "INSERT INTO station (name, joined_us) VALUES (?,?)", {Body(e).text("name"), e.timeUs});
+    const Body b(e);
+    const QVariant from = b.wholeOrNull("numbersFrom");
+    return run(db, "INSERT INTO station (name, joined_us, public_key, numbers_from) VALUES (?,?,?,?)",
+               {b.text("name"), e.timeUs, b.text("publicKey"), from.isNull() ? QVariant(1) : from});
+}
+
+Done keyAnnounced(const Database &db, const Entry &e)
+{
+    return run(db, "UPDATE station SET public_key=? WHERE name=?", {Body(e).text("publicKey"), e.station});
 }
 
 Done divePlanned(const Database &db, const Entry &e)
@@ -284,6 +293,7 @@ VerbRules diveVerbRules()
     return {
         {verb::cruiseOpened, cruiseOpened},
         {verb::stationJoined, stationJoined},
+        {keyAnnouncedVerb, keyAnnounced},
         {verb::divePlanned, divePlanned},
         {verb::phaseReached, phaseReached},
         {verb::diveClosed, diveClosed},

@@ -4,6 +4,7 @@
 #include "base/result.h"
 
 #include <QByteArray>
+#include <array>
 #include <memory>
 #include <string_view>
 
@@ -25,6 +26,10 @@ public:
     }
     /// The 32 bytes of the sum. Error Internal when the library could not work.
     [[nodiscard]] Result<QByteArray> finish();
+
+    using Sum = std::array<unsigned char, 32>;
+    /// The sum of `bytes` alone, whatever was added before: for many short texts, which share one context.
+    [[nodiscard]] Result<Sum> sumOf(std::string_view bytes);
 
 private:
     struct FreeContext {

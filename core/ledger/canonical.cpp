@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "ledger/canonical.h"
 
+#include "ledger/stored_entry.h"
+
 #include <QCryptographicHash>
 #include <QJsonArray>
 #include <QJsonDocument>
@@ -16,39 +18,10 @@ bool appendString(QByteArray &out, const QString &text)
 {
     if (!text.isValidUtf16())
         return false;
-    out += '"';
     const QByteArray utf8 = text.toUtf8();
-    for (const char c : utf8) {
-        switch (c) {
-        case '"':
-            out += "\\\"";
-            break;
-        case '\\':
-            out += "\\\\";
-            break;
-        case '\b':
-            out += "\\b";
-            break;
-        case '\f':
-            out += "\\f";
-            break;
-        case '\n':
-            out += "\\n";
-            break;
-        case '\r':
-            out += "\\r";
-            break;
-        case '\t':
-            out += "\\t";
-            break;
-        default:
-            if (static_cast<unsigned char>(c) < 0x20)
-                out += "\\u00" + QByteArray(1, c).toHex();
-            else
-                out += c;
-        }
-    }
-    out += '"';
+    std::string quoted;
+    appendCanonicalString(quoted, std::string_view(utf8.constData(), static_cast<std::size_t>(utf8.size())));
+    out.append(quoted.data(), static_cast<qsizetype>(quoted.size()));
     return true;
 }
 
@@ -106,14 +79,6 @@ bool append(QByteArray &out, const QJsonValue &value)
     return false;
 }
 
-QByteArray quoted(const QString &text)
-{
-    QByteArray out;
-    if (!appendString(out, text))
-        out = "\"\\ufffd\""; // damaged text can't match any hash
-    return out;
-}
-
 } // namespace
 
 Result<QByteArray> canonicalJson(const QJsonValue &value)
@@ -129,12 +94,27 @@ Result<QByteArray> canonicalJson(const QJsonValue &value)
 
 QByteArray canonicalEntry(const Entry &e)
 {
-    // Keys in canonical order, by hand: `body` goes in as the bytes that are stored.
-    return "{\"actor\":" + quoted(e.actor) + ",\"body\":" + e.body.toUtf8() +
-           ",\"lamport\":" + QByteArray::number(e.lamport) + ",\"prev\":" + quoted(e.prev) +
-           ",\"seq\":" + QByteArray::number(e.seq) + ",\"station\":" + quoted(e.station) + ",\"time\":\"" +
-           toIsoMicro(utcFromMicroseconds(e.timeUs)).toLatin1() + "\",\"uuid\":" + quoted(e.uuid) +
-           ",\"verb\":" + quoted(e.verb) + "}";
+    const EntryBytes bytes(e);
+    std::string out;
+    // An impossible time is still part of the text; whoever checks the entry refuses it.
+    (void)writeCanonicalEntry(bytes.stored(), out);
+    return QByteArray(out.data(), static_cast<qsizetype>(out.size()));
+}
+
+EntryBytes::EntryBytes(const Entry &e)
+    : m_station(e.station.toUtf8()), m_uuid(e.uuid.toUtf8()), m_actor(e.actor.toUtf8()),
+      m_verb(e.verb.toUtf8()), m_body(e.body.toUtf8()), m_prev(e.prev.toUtf8()), m_hash(e.hash.toUtf8()),
+      m_seq(e.seq), m_lamport(e.lamport), m_timeUs(e.timeUs)
+{
+}
+
+StoredEntry EntryBytes::stored() const
+{
+    const auto view = [](const QByteArray &bytes) {
+        return std::string_view(bytes.constData(), static_cast<std::size_t>(bytes.size()));
+    };
+    return {view(m_station), m_seq,        m_lamport,    view(m_uuid), m_timeUs,
+            view(m_actor),   view(m_verb), view(m_body), view(m_prev), view(m_hash)};
 }
 
 QString sha256Hex(const QByteArray &bytes)

@@ -1,10 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "ledger/entry.h"
-
 #include <QMap>
-#include <vector>
+#include <QString>
 
 namespace holdfast
 {
@@ -23,12 +21,6 @@ struct ChainFault {
         0; ///< the first entry that can't be trusted; one past the end when entries are missing there
     QString why;
 };
-
-/// Checks one station's chain: its entries in order of `seq`, and the head that was kept apart.
-/// Finds a changed value, a removed, added or exchanged entry, and entries cut off at the end, and names the
-/// first.
-/// @return no fault, or the first one.
-[[nodiscard]] std::vector<ChainFault> verifyChain(const std::vector<Entry> &entries, const ChainHead &head);
 
 /// One text for the state of the whole ledger, printed on papers: the heads of all stations, sorted by
 /// station, hashed together (SHA-256 over lines "station seq hash\n", UTF-8); of a single station it is over

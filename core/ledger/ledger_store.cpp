@@ -4,8 +4,6 @@
 #include "base/ids.h"
 #include "ledger/canonical.h"
 
-#include <QSet>
-
 namespace holdfast
 {
 
@@ -64,6 +62,8 @@ Result<qint64> greatestLamport(const Database &db)
 
 Result<Entry> appendEntry(const Database &db, const QString &station, const EntryDraft &draft)
 {
+    if (!draft.actor.isValidUtf16())
+        return fail(ErrorKind::Usage, QStringLiteral("The person's name holds a damaged character."));
     auto body = canonicalJson(draft.body);
     if (!body)
         return body.error();
@@ -125,40 +125,6 @@ Result<QMap<QString, ChainHead>> chainHeads(const Database &db)
     while (rows->next())
         heads.insert(rows->text(0), ChainHead{rows->text(0), rows->integer(1), rows->text(2)});
     return heads;
-}
-
-Result<std::vector<ChainFault>> verifyLedger(const Database &db)
-{
-    const auto heads = chainHeads(db);
-    if (!heads)
-        return heads.error();
-    // A station without a head is a fault too: its chain could have been cut anywhere.
-    QSet<QString> stations(heads->keyBegin(), heads->keyEnd());
-    auto rows = query(db.connection(), QStringLiteral("SELECT DISTINCT station FROM ledger"));
-    if (!rows)
-        return rows.error();
-    while (rows->next())
-        stations.insert(rows->text(0));
-    QStringList sorted = stations.values();
-    sorted.sort();
-    std::vector<ChainFault> faults;
-    if (sorted.isEmpty())
-        faults.push_back({QString(), 1,
-                          QStringLiteral("the ledger is empty: a cruise file always begins with an "
-                                         "entry")});
-    for (const QString &station : std::as_const(sorted)) {
-        std::vector<Entry> entries;
-        const auto read = forEachEntryOfStation(db, station, [&entries](const Entry &e) -> Done {
-            entries.push_back(e);
-            return {};
-        });
-        if (!read)
-            return read.error();
-        const ChainHead head = heads->value(station, ChainHead{station, 0, zeroHash()});
-        for (const ChainFault &fault : verifyChain(entries, head))
-            faults.push_back(fault);
-    }
-    return faults;
 }
 
 Result<qint64> countEntries(const Database &db)

@@ -6,7 +6,6 @@
 #include "store/database.h"
 
 #include <functional>
-#include <vector>
 
 namespace holdfast
 {
@@ -30,9 +29,6 @@ struct EntryDraft {
 
 /// The heads of all stations, by name.
 [[nodiscard]] Result<QMap<QString, ChainHead>> chainHeads(const Database &db);
-
-/// Verifies every chain in the file; the faults found, the first of each station.
-[[nodiscard]] Result<std::vector<ChainFault>> verifyLedger(const Database &db);
 
 [[nodiscard]] Result<qint64> countEntries(const Database &db);
 

@@ -245,7 +245,8 @@ constexpr const char *step1[] = {
         offset_us INTEGER NOT NULL,
         entry     TEXT NOT NULL,
         PRIMARY KEY (dive, log)) STRICT, WITHOUT ROWID)",
-    // Fixes and water values as a person accepted them, JSON; all of them stay, the greatest `lamport` counts.
+    // Fixes and water values as a person accepted them, JSON; all of them stay, the greatest `lamport`
+    // counts.
     R"(CREATE TABLE accepted_value (
         entry   TEXT NOT NULL,
         sample  TEXT NOT NULL REFERENCES sample (id),
@@ -257,9 +258,31 @@ constexpr const char *step1[] = {
         PRIMARY KEY (entry, sample)) STRICT, WITHOUT ROWID)",
 };
 
+// Several stations. A station's key vouches for the head of its chain, and so for every entry up to there
+// (ledger/signature.h); only the newest signature of each key is kept, it covers what the earlier ones did.
+constexpr const char *stations[] = {
+    R"(CREATE TABLE ledger_signature (
+        station    TEXT NOT NULL,
+        public_key TEXT NOT NULL,
+        seq        INTEGER NOT NULL,
+        hash       TEXT NOT NULL,
+        signature  TEXT NOT NULL,
+        PRIMARY KEY (station, public_key)) STRICT, WITHOUT ROWID)",
+    // Empty for a station that has never announced a key.
+    R"(ALTER TABLE station ADD COLUMN public_key TEXT NOT NULL DEFAULT '')",
+    // The first number this station gives to samples; the next station's first is where its own end.
+    R"(ALTER TABLE station ADD COLUMN numbers_from INTEGER NOT NULL DEFAULT 1)",
+    // An entry that could not be put into the tables because of another station's entry: a conflict that a
+    // person must see. The entry itself is in the ledger like any other.
+    R"(CREATE TABLE held_back (
+        entry TEXT NOT NULL PRIMARY KEY,
+        why   TEXT NOT NULL) STRICT, WITHOUT ROWID)",
+};
+
 constexpr SchemaStep steps[] = {
     {1, "the ledger, cruise, dives, samples, tally and logs", step1},
     {2, "the sensor log", sensorLogTables},
+    {3, "several stations and their keys", stations},
 };
 
 } // namespace

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/sensor_log.h"
 
-#include <QSqlDriver>
-#include <sqlite3.h>
+#include "store/raw_rows.h"
 
 namespace holdfast
 {
@@ -49,11 +48,10 @@ QString nameOf(LogKind kind)
 /// A log that is written row by row without a transaction would be slow, and half there after a power cut.
 Done SensorLogWriter::inTransaction() const
 {
-    const QVariant handle = m_connection.driver()->handle();
-    if (!handle.isValid() || qstrcmp(handle.typeName(), "sqlite3*") != 0)
-        return fail(ErrorKind::Internal, u"The sensor log needs an open SQLite connection."_s);
-    sqlite3 *const connection = *static_cast<sqlite3 *const *>(handle.data());
-    if (sqlite3_get_autocommit(connection) != 0)
+    const auto inside = insideTransaction(m_connection);
+    if (!inside)
+        return inside.error();
+    if (!*inside)
         return fail(ErrorKind::Internal, u"The sensor log is written only inside a transaction."_s);
     return {};
 }

@@ -30,6 +30,7 @@ protected:
     static void SetUpTestSuite()
     {
         folder = new QTemporaryDir;
+        qputenv("HOLDFAST_KEYS", folder->filePath(s("keys")).toUtf8());
         code = run({s("demo"), dir()});
     }
     static void TearDownTestSuite()

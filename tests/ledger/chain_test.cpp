@@ -3,6 +3,7 @@
 
 #include "ledger/canonical.h"
 #include "ledger/ledger_store.h"
+#include "ledger/verify.h"
 #include "support/temp_dir.h"
 
 #include <functional>
@@ -41,7 +42,7 @@ protected:
     {
         auto found = verifyLedger(*db);
         EXPECT_TRUE(found);
-        return found ? *found : std::vector<ChainFault>{};
+        return found ? found->faults : std::vector<ChainFault>{};
     }
     void tamper(const QString &sql) { ASSERT_OK(execSql(db->connection(), sql)); }
     std::optional<Database> db;

@@ -22,6 +22,7 @@ public:
     {
         QCoreApplication::setOrganizationName(QStringLiteral("holdfast-tests"));
         QSettings::setPath(QSettings::NativeFormat, QSettings::UserScope, m_folder.path());
+        qputenv("HOLDFAST_KEYS", m_folder.filePath(QStringLiteral("keys")).toUtf8());
         const Act act{QStringLiteral("Mara"), utcFromCivil(2026, 3, 12, 8, 0, 0).value_or(UtcTime{})};
         auto made =
             CruiseFile::create(path(), QStringLiteral("TK26"), QStringLiteral("van"), act, allVerbRules());

@@ -9,9 +9,19 @@
 namespace holdfast::test
 {
 
-/// Qt SQL finds its SQLite driver through the application object; a test program that paints makes its own in main.
+/// Stations made by tests keep their keys in a folder that goes with the test program.
+inline void keepKeysAside()
+{
+    static const QTemporaryDir keys;
+    if (!qEnvironmentVariableIsSet("HOLDFAST_KEYS"))
+        qputenv("HOLDFAST_KEYS", keys.path().toUtf8());
+}
+
+/// Qt SQL finds its SQLite driver through the application object; a test program that paints makes its own in
+/// main.
 inline QCoreApplication &application()
 {
+    keepKeysAside();
     if (QCoreApplication::instance())
         return *QCoreApplication::instance();
     static int argc = 1;

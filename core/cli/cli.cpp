@@ -170,9 +170,9 @@ int run(const QStringList &words, const World &world)
 
 const QList<Verb> &verbs()
 {
-    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + logVerbs() + valueVerbs() + refixVerbs() +
-                                   recoveryVerbs() + specimenVerbs() + holdingVerbs() + paperVerbs() +
-                                   auditVerbs() + calcVerbs();
+    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + logVerbs() + feedVerbs() + valueVerbs() +
+                                   refixVerbs() + recoveryVerbs() + specimenVerbs() + holdingVerbs() +
+                                   paperVerbs() + auditVerbs() + calcVerbs();
     return all;
 }
 

@@ -76,6 +76,7 @@ struct Verb {
 [[nodiscard]] QList<Verb> demoVerbs();
 [[nodiscard]] QList<Verb> cruiseVerbs();
 [[nodiscard]] QList<Verb> logVerbs();
+[[nodiscard]] QList<Verb> feedVerbs();
 [[nodiscard]] QList<Verb> valueVerbs();
 [[nodiscard]] QList<Verb> refixVerbs();
 [[nodiscard]] QList<Verb> paperVerbs();

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/audit.h"
 
+#include "dive/line_recording.h"
 #include "ledger/ledger_store.h"
 #include "ledger/verify.h"
 #include "store/sensor_log.h"
 
+#include <QHash>
 #include <QJsonArray>
 #include <QSet>
 
@@ -122,6 +124,48 @@ QJsonArray stationsJson(const std::vector<StationProof> &stations)
     return list;
 }
 
+Done auditLines(const CruiseFile &file, AuditReport &report)
+{
+    const auto found = [&report](const QString &sentence) {
+        report.findings.push_back({QStringLiteral("lines"), {}, 0, sentence});
+    };
+    const auto recordings = readRecordings(file.db(), 0);
+    if (!recordings)
+        return recordings.error();
+    QHash<QString, const RecordedFeed *> stored;
+    for (const RecordedFeed &r : *recordings) {
+        stored.insert(r.recording.uuid, &r);
+        ++report.recordings;
+        report.openRecordings += r.closed ? 0 : 1;
+        if (const auto good = LineLog(file.db().connection()).verify(r.recording.uuid); !good)
+            found(good.error().sentence);
+    }
+    auto rows =
+        query(file.db().connection(),
+              QStringLiteral("SELECT uuid, dive, feed, address, profile, begun_us, lines, bytes, blocks, "
+                             "digest FROM recording"));
+    if (!rows)
+        return rows.error();
+    while (rows->next()) {
+        const RecordedFeed *r = stored.value(rows->text(0));
+        const QString what =
+            QStringLiteral("The recorded lines of feed %1, dive %2,").arg(rows->text(2), rows->text(1));
+        if (!r)
+            found(QStringLiteral("%1 are missing.").arg(what));
+        else if (r->recording.dive != rows->integer(1) || r->recording.feed != rows->text(2) ||
+                 r->recording.address != rows->text(3) || r->recording.profile != rows->text(4) ||
+                 microsecondsOf(r->recording.begun) != rows->integer(5))
+            found(QStringLiteral("%1 stand under another dive, feed, address, profile or time than in their "
+                                 "ledger entry.")
+                      .arg(what));
+        else if (r->sums.lines != rows->integer(6) || r->sums.bytes != rows->integer(7) ||
+                 r->sums.blocks != rows->integer(8) || r->sums.digest != rows->text(9))
+            found(
+                QStringLiteral("%1 do not carry the counts and the digest of their ledger entry.").arg(what));
+    }
+    return {};
+}
+
 } // namespace
 
 Result<AuditReport> auditCruise(const CruiseFile &file)
@@ -130,7 +174,7 @@ Result<AuditReport> auditCruise(const CruiseFile &file)
     if (auto done = auditLedger(file, report); !done)
         return done.error();
     if (report.holds()) {
-        for (const auto step : {auditTables, auditLogs}) {
+        for (const auto step : {auditTables, auditLogs, auditLines}) {
             if (auto done = step(file, report); !done)
                 return done.error();
         }
@@ -148,6 +192,12 @@ QString AuditReport::text() const
                 .arg(entries)
                 .arg(stations.size())
                 .arg(logs);
+        if (recordings > 0)
+            text += QStringLiteral(
+                        "%1 recording(s) of live feeds hold; %2 of them are not closed yet, so that no "
+                        "entry proves them.\n")
+                        .arg(recordings)
+                        .arg(openRecordings);
         for (const StationProof &s : stations)
             text += signatureLine(s);
         return text + QStringLiteral("Head %1\n").arg(head);
@@ -176,6 +226,8 @@ QJsonObject AuditReport::json() const
             {QStringLiteral("stations"), static_cast<int>(stations.size())},
             {QStringLiteral("chains"), stationsJson(stations)},
             {QStringLiteral("logs"), logs},
+            {QStringLiteral("recordings"), recordings},
+            {QStringLiteral("open_recordings"), openRecordings},
             {QStringLiteral("head"), head},
             {QStringLiteral("findings"), list}};
 }

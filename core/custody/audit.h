@@ -22,7 +22,9 @@ struct AuditReport {
     qint64 entries = 0;
     std::vector<StationProof> stations;
     int logs = 0;
-    QString head; ///< the head hash that papers carry
+    int recordings = 0;     ///< of live feeds
+    int openRecordings = 0; ///< of them without a closing entry yet, which could prove them
+    QString head;           ///< the head hash that papers carry
     std::vector<AuditFinding> findings;
 
     [[nodiscard]] bool holds() const { return findings.empty(); }

@@ -121,27 +121,10 @@ Result<IntakeInfo> logToReplace(const Database &db, int dive, const QString &nam
     return found.front();
 }
 
-} // namespace
-
-Result<FeedProfile> feedProfile(const QString &name)
+/// What the dive says about its logs, where the caller does not.
+Result<IntakeOptions> optionsForDive(const Database &db, int dive, const IntakeOptions &options)
 {
-    const auto folder = templateFolder();
-    if (!folder)
-        return folder.error();
-    return loadFeedProfile(name, {*folder + QStringLiteral("/feeds")});
-}
-
-Result<TakenLog> takeInLog(CruiseFile &file, const Act &act, int dive, const QString &path,
-                           const FeedProfile &profile, const IntakeOptions &options)
-{
-    return takeInCorrectedLog(file, act, dive, path, profile, {}, options);
-}
-
-Result<TakenLog> takeInCorrectedLog(CruiseFile &file, const Act &act, int dive, const QString &path,
-                                    const FeedProfile &profile, const QString &replaces,
-                                    const IntakeOptions &options)
-{
-    const auto info = readDive(file.db(), dive);
+    const auto info = readDive(db, dive);
     if (!info)
         return info.error();
     IntakeOptions forDive = options;
@@ -151,9 +134,15 @@ Result<TakenLog> takeInCorrectedLog(CruiseFile &file, const Act &act, int dive, 
         forDive.windowEnd = info->onDeck;
     if (!forDive.dateHint)
         forDive.dateHint = info->launched;
-    auto data = intakeFile(path, profile, forDive);
-    if (!data)
-        return data.error();
+    return forDive;
+}
+
+/// Packs a log that was read and stores it with its entry; `path` names it in sentences.
+Result<TakenLog> store(CruiseFile &file, const Act &act, int dive, const QString &path, IntakeData read,
+                       const QString &replaces, const IntakeOptions &options)
+{
+    IntakeData *const data = &read;
+    const FeedProfile &profile = data->profile;
     if (auto first = notTakenBefore(file.db(), dive, *data); !first)
         return first.error();
     if (data->report.accepted == 0)
@@ -200,6 +189,49 @@ Result<TakenLog> takeInCorrectedLog(CruiseFile &file, const Act &act, int dive, 
         return written.error();
     taken.report = std::move(data->report);
     return taken;
+}
+
+} // namespace
+
+Result<FeedProfile> feedProfile(const QString &name)
+{
+    const auto folder = templateFolder();
+    if (!folder)
+        return folder.error();
+    return loadFeedProfile(name, {*folder + QStringLiteral("/feeds")});
+}
+
+Result<TakenLog> takeInLog(CruiseFile &file, const Act &act, int dive, const QString &path,
+                           const FeedProfile &profile, const IntakeOptions &options)
+{
+    return takeInCorrectedLog(file, act, dive, path, profile, {}, options);
+}
+
+Result<TakenLog> takeInCorrectedLog(CruiseFile &file, const Act &act, int dive, const QString &path,
+                                    const FeedProfile &profile, const QString &replaces,
+                                    const IntakeOptions &options)
+{
+    const auto forDive = optionsForDive(file.db(), dive, options);
+    if (!forDive)
+        return forDive.error();
+    auto data = intakeFile(path, profile, *forDive);
+    if (!data)
+        return data.error();
+    return store(file, act, dive, path, std::move(*data), replaces, options);
+}
+
+Result<TakenLog> takeInBytes(CruiseFile &file, const Act &act, int dive, const QByteArray &bytes,
+                             const QString &name, const FeedProfile &profile, const QString &replaces,
+                             const IntakeOptions &options)
+{
+    const auto forDive = optionsForDive(file.db(), dive, options);
+    if (!forDive)
+        return forDive.error();
+    auto data =
+        intakeBytes({bytes.constData(), static_cast<std::size_t>(bytes.size())}, name, profile, *forDive);
+    if (!data)
+        return data.error();
+    return store(file, act, dive, name, std::move(*data), replaces, options);
 }
 
 } // namespace holdfast

@@ -32,6 +32,12 @@ struct TakenLog {
                                                   const QString &path, const FeedProfile &profile,
                                                   const QString &replaces, const IntakeOptions &options = {});
 
+/// The same for bytes in memory, `name` standing for the file's name. `replaces` as above, or empty.
+[[nodiscard]] Result<TakenLog> takeInBytes(CruiseFile &file, const Act &act, int dive,
+                                           const QByteArray &bytes, const QString &name,
+                                           const FeedProfile &profile, const QString &replaces,
+                                           const IntakeOptions &options = {});
+
 /// The feed profile of this name from the templates.
 [[nodiscard]] Result<FeedProfile> feedProfile(const QString &name);
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dive/projection.h"
 
+#include "dive/feed_setup.h"
 #include "dive/loadout.h"
 #include "dive/verbs.h"
 #include "ledger/signature.h"
@@ -290,7 +291,7 @@ Done valuesAccepted(const Database &db, const Entry &e)
 
 VerbRules diveVerbRules()
 {
-    return {
+    VerbRules rules{
         {verb::cruiseOpened, cruiseOpened},
         {verb::stationJoined, stationJoined},
         {keyAnnouncedVerb, keyAnnounced},
@@ -311,6 +312,8 @@ VerbRules diveVerbRules()
         {verb::clockOffsetApplied, clockOffsetApplied},
         {verb::valuesAccepted, valuesAccepted},
     };
+    rules.insert(feedVerbRules());
+    return rules;
 }
 
 } // namespace holdfast

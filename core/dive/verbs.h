@@ -25,6 +25,9 @@ inline const QString lidMoved = QStringLiteral("lid moved");
 inline const QString reachChanged = QStringLiteral("reach changed");
 inline const QString logTakenIn = QStringLiteral("log taken in");
 inline const QString clockOffsetApplied = QStringLiteral("clock offset applied");
+inline const QString feedSet = QStringLiteral("feed set");
+inline const QString feedRemoved = QStringLiteral("feed removed");
+inline const QString recordingClosed = QStringLiteral("recording closed");
 inline const QString valuesAccepted = QStringLiteral("values accepted");
 
 // What a stamp's "seen" holds when the moment of taking is not known: the span in which it lies.

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/schema.h"
 
+#include "store/schema_lines.h"
 #include "store/schema_sensor.h"
 
 namespace holdfast
@@ -283,6 +284,7 @@ constexpr SchemaStep steps[] = {
     {1, "the ledger, cruise, dives, samples, tally and logs", step1},
     {2, "the sensor log", sensorLogTables},
     {3, "several stations and their keys", stations},
+    {4, "live feeds and the lines received from them", receivedLineTables},
 };
 
 } // namespace

@@ -170,7 +170,7 @@ int run(const QStringList &words, const World &world)
 
 const QList<Verb> &verbs()
 {
-    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + logVerbs() + feedVerbs() + valueVerbs() +
+    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + readyVerbs() + logVerbs() + feedVerbs() + valueVerbs() +
                                    refixVerbs() + recoveryVerbs() + specimenVerbs() + holdingVerbs() +
                                    paperVerbs() + auditVerbs() + calcVerbs();
     return all;

@@ -75,6 +75,7 @@ struct Verb {
 // One function a file of verbs.
 [[nodiscard]] QList<Verb> demoVerbs();
 [[nodiscard]] QList<Verb> cruiseVerbs();
+[[nodiscard]] QList<Verb> readyVerbs();
 [[nodiscard]] QList<Verb> logVerbs();
 [[nodiscard]] QList<Verb> feedVerbs();
 [[nodiscard]] QList<Verb> valueVerbs();

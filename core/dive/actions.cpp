@@ -3,6 +3,7 @@
 
 #include "base/ids.h"
 #include "dive/loadout.h"
+#include "dive/readiness.h"
 #include "dive/verbs.h"
 
 #include <QJsonArray>
@@ -135,6 +136,13 @@ Result<LoggedSample> recordSample(CruiseFile &file, const Act &act, const QStrin
             return warnings.error();
         logged.warnings += *warnings;
     }
+    const auto permits = readPermits(file.db());
+    if (!permits)
+        return permits.error();
+    const auto wanted = readWanted(file.db(), stamp->dive);
+    if (!wanted)
+        return wanted.error();
+    logged.warnings += overLimits(*permits, *wanted, kind, family, details.permit, details.count);
     const auto number = nextNumber(file.db(), stamp->dive);
     if (!number)
         return number.error();

@@ -3,6 +3,7 @@
 
 #include "dive/feed_setup.h"
 #include "dive/loadout.h"
+#include "dive/ready_projection.h"
 #include "dive/verbs.h"
 #include "ledger/signature.h"
 
@@ -313,6 +314,7 @@ VerbRules diveVerbRules()
         {verb::valuesAccepted, valuesAccepted},
     };
     rules.insert(feedVerbRules());
+    rules.insert(readyVerbRules());
     return rules;
 }
 

@@ -2,6 +2,7 @@
 #include "store/schema.h"
 
 #include "store/schema_lines.h"
+#include "store/schema_readying.h"
 #include "store/schema_sensor.h"
 
 namespace holdfast
@@ -285,6 +286,7 @@ constexpr SchemaStep steps[] = {
     {2, "the sensor log", sensorLogTables},
     {3, "several stations and their keys", stations},
     {4, "live feeds and the lines received from them", receivedLineTables},
+    {5, "readying a dive: checklist, watch, permits, plan", readyingTables},
 };
 
 } // namespace

@@ -81,6 +81,35 @@ TEST_F(CommandLine, WorkThatFailsIsOne)
                 1, "demo");
 }
 
+TEST_F(CommandLine, ReadyRecordsWhatWasCheckedAndWarnsOverALimit)
+{
+    const QString file = made();
+    const QStringList ready{s("ready"), file, s("--dive"), s("1")};
+    ASSERT_EQ(run(ready), 0) << err.toStdString();
+    EXPECT_TRUE(out.contains(s("12 points are left"))) << out.toStdString();
+    ASSERT_EQ(run(ready + QStringList{s("--confirm"), s("boxes"), s("--by"), s("Ana")}), 0)
+        << err.toStdString();
+    EXPECT_TRUE(out.contains(s("5 points are left"))) << out.toStdString();
+    ASSERT_EQ(run(ready + QStringList{s("--refuse"), s("push cores"), s("--note"), s("mud in C3"), s("--by"),
+                                      s("Ana")}),
+              0)
+        << err.toStdString();
+    EXPECT_TRUE(out.contains(s("1 is not in order"))) << out.toStdString();
+    ASSERT_EQ(run(ready + QStringList{s("--permit"), s("stony 1 permit 26/17"), s("--want"), s("coral 1-5"),
+                                      s("--watch"), s("log Mara"), s("--by"), s("Ana")}),
+              0)
+        << err.toStdString();
+    ASSERT_EQ(run({s("stamp"), file, s("--dive"), s("1"), s("--at"), s("2026-03-12T14:22:07Z"), s("--slot"),
+                   s("B1"), s("--kind"), s("coral"), s("--count"), s("2"), s("--permit"), s("stony"),
+                   s("--by"), s("Mara")}),
+              0);
+    EXPECT_TRUE(err.contains(s("2 of at most 1 stony"))) << err.toStdString();
+    ASSERT_EQ(run(ready + QStringList{s("--json")}), 0);
+    EXPECT_TRUE(out.contains(s("\"taken\":2"))) << out.toStdString();
+    expectFails(ready + QStringList{s("--confirm"), s("freezer"), s("--by"), s("Ana")}, 1, "freezer");
+    expectFails(ready + QStringList{s("--want"), s("coral"), s("--by"), s("Ana")}, 2, "coral 2-6");
+}
+
 TEST_F(CommandLine, EveryVerbExplainsItself)
 {
     for (const cli::Verb &verb : cli::verbs()) {

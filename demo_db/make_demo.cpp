@@ -7,6 +7,7 @@
 #include "custody/tally.h"
 #include "dive/actions.h"
 #include "dive/log_intake.h"
+#include "dive/slot_conditions.h"
 #include "print/dive_papers.h"
 #include "scenario.h"
 
@@ -155,7 +156,7 @@ private:
         const Act later{moment.person, moment.now + std::chrono::seconds(25)};
         switch (event.what) {
         case Event::What::Lid:
-            return moveLid(*m_file, moment, dive.number, event.slot, event.open, moment.now);
+            return moveLids(*m_file, moment, dive.number, {event.slot}, event.open, moment.now);
         case Event::What::Move:
             return forgetting(moveSample(*m_file, moment, idOf(dive, event), event.slot, event.words));
         case Event::What::Amend:

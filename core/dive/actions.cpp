@@ -456,40 +456,4 @@ Done setSampleState(CruiseFile &file, const Act &act, const QString &id, const Q
     });
 }
 
-namespace
-{
-
-Done recordOfSlot(CruiseFile &file, const Act &act, int dive, const QString &slot, const QString &verb,
-                  QJsonObject body)
-{
-    return file.write([&]() -> Done {
-        if (auto open = openDive(file, dive); !open)
-            return open.error();
-        const auto all = readSlots(file.db(), dive);
-        if (!all)
-            return all.error();
-        const auto found = findSlot(*all, slot.trimmed().toUpper(), dive);
-        if (!found)
-            return found.error();
-        body.insert(QStringLiteral("dive"), dive);
-        body.insert(QStringLiteral("slot"), found->code);
-        return recorded(file, act, verb, body);
-    });
-}
-
-} // namespace
-
-Done moveLid(CruiseFile &file, const Act &act, int dive, const QString &slot, bool open, UtcTime at)
-{
-    return recordOfSlot(file, act, dive, slot, verb::lidMoved,
-                        {{QStringLiteral("open"), open},
-                         {QStringLiteral("timeUs"), static_cast<qint64>(microsecondsOf(at))}});
-}
-
-Done setReach(CruiseFile &file, const Act &act, int dive, const QString &slot, bool reachable)
-{
-    return recordOfSlot(file, act, dive, slot, verb::reachChanged,
-                        {{QStringLiteral("reachable"), reachable}});
-}
-
 } // namespace holdfast

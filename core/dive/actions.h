@@ -74,10 +74,4 @@ struct LoggedSample {
 [[nodiscard]] Done setSampleState(CruiseFile &file, const Act &act, const QString &id, const QString &state,
                                   const QString &reason);
 
-/// The lid of a slot was opened or shut at a time.
-[[nodiscard]] Done moveLid(CruiseFile &file, const Act &act, int dive, const QString &slot, bool open,
-                           UtcTime at);
-/// A slot came into reach or went out of it (its tray is stowed).
-[[nodiscard]] Done setReach(CruiseFile &file, const Act &act, int dive, const QString &slot, bool reachable);
-
 } // namespace holdfast

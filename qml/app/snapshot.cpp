@@ -58,6 +58,12 @@ Done readDiveRows(const Database &db, Snapshot &s)
     auto samples = readSamples(db, number);
     if (!samples)
         return samples.error();
+    auto lids = readLids(db, number);
+    if (!lids)
+        return lids.error();
+    auto readiness = readReadiness(db, number);
+    if (!readiness)
+        return readiness.error();
     auto tally = readTally(db, number);
     if (!tally)
         return tally.error();
@@ -68,6 +74,8 @@ Done readDiveRows(const Database &db, Snapshot &s)
     s.slotStates = std::move(*states);
     s.stamps = std::move(*stamps);
     s.samples = std::move(*samples);
+    s.lids = std::move(*lids);
+    s.readiness = std::move(*readiness);
     s.tally = std::move(*tally);
     s.intakes = std::move(*intakes);
     return {};

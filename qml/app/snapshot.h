@@ -3,6 +3,8 @@
 
 #include "custody/tally.h"
 #include "dive/loadout.h"
+#include "dive/readiness.h"
+#include "dive/slot_conditions.h"
 
 #include <QMetaType>
 #include <memory>
@@ -25,6 +27,8 @@ struct Snapshot {
     std::vector<SlotState> slotStates;
     std::vector<StampInfo> stamps;
     std::vector<SampleInfo> samples;
+    std::vector<LidMove> lids;
+    Readiness readiness;
     std::vector<TallyLine> tally;
     std::vector<IntakeInfo> intakes;
     UsedWords used;

@@ -18,7 +18,8 @@ struct Workplace {
     Places places;
     Desk desk{notices};
     FeedDesk feeds{desk};
-    DiveDesk dive{desk, feeds};
+    UndoList undo{desk};
+    DiveDesk dive{desk, feeds, undo};
     RecoveryDesk recovery{desk};
     CruiseDesk cruise{desk};
     PapersDesk papers{desk};

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Why the open stamp became no sample: a few words, kept with it.
+// Asks for a reason, offering those given before on this cruise.
 pragma ComponentBehavior: Bound
 import QtQuick
 import QtQuick.Layouts
@@ -8,11 +8,16 @@ import Holdfast.Ui
 FocusScope {
     id: root
     required property DiveDesk dive
-    property bool failed: true // else set aside
+    property string question: ""
+    property string example: ""
+    property string purpose: "" // what the reason is for, given back with it
+    signal given(purpose: string, reason: string)
     signal finished()
 
-    function ask(asFailed: bool) {
-        failed = asFailed
+    function ask(question: string, example: string, purpose: string) {
+        root.question = question
+        root.example = example
+        root.purpose = purpose
         field.text = ""
         visible = true
         field.forceActiveFocus()
@@ -22,12 +27,9 @@ FocusScope {
         finished()
     }
     function give(reason: string) {
-        if (reason === "")
+        if (reason.trim() === "")
             return
-        if (root.failed)
-            root.dive.fail(reason)
-        else
-            root.dive.setAside(reason)
+        root.given(root.purpose, reason)
         done()
     }
 
@@ -40,8 +42,8 @@ FocusScope {
         anchors { left: parent.left; right: parent.right; top: parent.top; margins: Theme.gap; leftMargin: Theme.gap * 2; rightMargin: Theme.gap * 2 }
         spacing: Theme.gap * 0.7
         Words {
-            text: root.failed ? qsTr("Why did the attempt of %1 fail?").arg(root.dive.openText)
-                              : qsTr("Why is %1 set aside?").arg(root.dive.openText)
+            Layout.fillWidth: true
+            text: root.question
             size: Theme.small
             font.weight: Font.DemiBold
         }
@@ -50,11 +52,12 @@ FocusScope {
             Layout.fillWidth: true
             focus: true
             spoken: qsTr("Reason")
-            placeholderText: root.failed ? qsTr("lost at the box") : qsTr("pressed by mistake")
+            placeholderText: root.example
             onAccepted: root.give(text)
             Keys.onEscapePressed: root.done()
         }
-        Row {
+        Flow {
+            Layout.fillWidth: true
             spacing: Theme.gap
             Repeater {
                 model: root.dive.reasons

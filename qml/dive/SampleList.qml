@@ -24,10 +24,16 @@ Panel {
         anchors.fill: parent
         clip: true
         model: root.dive.samples
+        currentIndex: root.dive.hand.row
+        highlightMoveDuration: 0
         Accessible.role: Accessible.List
         Accessible.name: qsTr("Samples and failed attempts of this dive")
-        delegate: Item {
+        delegate: Rectangle {
             id: row
+            required property int index
+            readonly property bool chosen: row.index === root.dive.hand.row
+            color: row.chosen ? Theme.chosen : "transparent"
+            Accessible.selected: row.chosen
             required property string number
             required property string clockText
             required property string slotCode

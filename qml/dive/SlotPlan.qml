@@ -62,6 +62,7 @@ Item {
                 width: tile.place.width * field.width
                 height: tile.place.height * field.height
                 chosen: tile.index === root.dive.chosenSlot
+                carried: tile.chosen && root.dive.hand.carrying ? root.dive.hand.number : ""
                 onClicked: root.dive.chooseSlot(tile.index)
             }
         }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // One slot on the plan. What it holds is told by words, fill and outline: thin and empty is free, thick and
-// filled is taken, double is mixed, crossed is out of reach; an open lid stands off at the top.
+// filled is taken, double is mixed, crossed is out of reach; an open lid stands off at the top, a shut one lies on it.
 import QtQuick
 import QtQuick.Controls.Basic
 import QtQuick.Shapes
@@ -15,9 +15,12 @@ AbstractButton {
     required property int look // SlotModel.Look
     required property bool isRound
     required property bool lidOpen
+    required property string lidText
+    required property bool beside
     required property rect place
     required property string spoken
     property bool chosen: false
+    property string carried: "" // the number of the sample on its way here
     readonly property bool holds: look === SlotModel.Taken || look === SlotModel.Mixed
     readonly property color line: root.holds ? Theme.ink : Theme.edge
 
@@ -71,6 +74,12 @@ AbstractButton {
             anchors.horizontalCenter: parent.horizontalCenter
             color: Theme.care
         }
+        Rectangle { // lid shut: a line across the top
+            visible: root.lidText !== "" && !root.lidOpen
+            anchors { left: parent.left; right: parent.right; top: parent.top; topMargin: Theme.ring * 2.2; leftMargin: Theme.ring * 2; rightMargin: Theme.ring * 2 }
+            height: 1
+            color: root.line
+        }
     }
     contentItem: Item {
         Column {
@@ -89,9 +98,19 @@ AbstractButton {
                 visible: !root.isRound || root.numbers !== ""
                 width: parent.width
                 horizontalAlignment: Text.AlignHCenter
-                text: root.isRound ? root.numbers : root.look === SlotModel.Mixed ? root.numbers : root.lidOpen ? root.stateWord + qsTr(" · lid open") : root.stateWord
+                text: root.isRound ? root.numbers : root.look === SlotModel.Mixed ? root.numbers : root.stateWord
                 color: root.holds ? Theme.ink : Theme.soft
                 size: root.isRound ? Math.min(Theme.tiny, root.width * 0.28) : Theme.tiny
+                Accessible.ignored: true
+            }
+            Words {
+                visible: text !== ""
+                width: parent.width
+                horizontalAlignment: Text.AlignHCenter
+                text: root.carried !== "" ? "▸ " + root.carried : root.isRound ? "" : root.beside ? "! " + root.lidText : root.lidText
+                color: root.carried !== "" ? Theme.ink : root.lidOpen || root.beside ? Theme.care : Theme.soft
+                size: root.isRound ? Math.min(Theme.tiny, root.width * 0.28) : Theme.tiny
+                font.weight: root.carried !== "" ? Font.DemiBold : Font.Normal
                 Accessible.ignored: true
             }
         }

@@ -2,6 +2,7 @@
 #include "dive_desk.h"
 
 #include "dive/placement.h"
+#include "dive_phases.h"
 
 #include <algorithm>
 
@@ -10,8 +11,6 @@ namespace holdfast
 
 namespace
 {
-
-constexpr std::size_t mostUndo = 50;
 
 /// Sets the stamp of that moment aside, whichever waits for it now (placing may have been taken back since).
 Done withdrawStamp(CruiseFile &file, const Act &act, int dive, qint64 us)
@@ -29,15 +28,28 @@ Done withdrawStamp(CruiseFile &file, const Act &act, int dive, qint64 us)
 
 } // namespace
 
-DiveDesk::DiveDesk(Desk &desk, FeedDesk &feeds, QObject *parent)
-    : QObject(parent), m_desk(&desk), m_feeds(&feeds)
+DiveDesk::DiveDesk(Desk &desk, FeedDesk &feeds, UndoList &undo, QObject *parent)
+    : QObject(parent), m_desk(&desk), m_feeds(&feeds), m_undo(&undo), m_hand(desk, undo, m_slots, m_samples)
 {
     if (auto kinds = KindTable::load())
         m_words.kinds = std::move(*kinds);
     else
         desk.notices().say(QStringLiteral("kinds"), Notices::Weight::Problem, kinds.error().sentence);
     connect(m_desk, &Desk::refreshed, this, &DiveDesk::refresh);
-    connect(m_feeds, &FeedDesk::ticked, this, &DiveDesk::phaseTicked);
+    connect(m_feeds, &FeedDesk::ticked, this, &DiveDesk::tick);
+    connect(m_undo, &UndoList::changed, this, &DiveDesk::undoChanged);
+    connect(&m_hand, &SampleDesk::slotWanted, this, [this](int row) {
+        m_chosen = row;
+        m_hand.slotChosen(row);
+        judge();
+    });
+}
+
+void DiveDesk::tick()
+{
+    emit phaseTicked();
+    if (m_slots.tick(m_feeds->now()))
+        emit slotTextChanged();
 }
 
 void DiveDesk::refresh()
@@ -47,7 +59,7 @@ void DiveDesk::refresh()
     m_words.slotCodes.clear();
     for (const SlotState &slot : s->slotStates)
         m_words.slotCodes << slot.code;
-    m_slots.update(*s);
+    m_slots.update(*s, m_feeds->now());
     m_boxes.update(s->loadout);
     m_stamps.update(s->stamps);
     m_samples.update(*s);
@@ -57,6 +69,7 @@ void DiveDesk::refresh()
         m_line.clear();
         m_chosen = -1;
     }
+    m_hand.update(m_words);
     judge();
     emit openChanged();
     emit phaseChanged();
@@ -85,14 +98,6 @@ void DiveDesk::write(const QString &doing, CruiseWriter::Work work, std::functio
         if (result && done)
             done();
     });
-}
-
-void DiveDesk::remember(Undo undo)
-{
-    m_undo.push_back(std::move(undo));
-    if (m_undo.size() > mostUndo)
-        m_undo.erase(m_undo.begin());
-    emit undoChanged();
 }
 
 void DiveDesk::stamp()
@@ -126,10 +131,10 @@ void DiveDesk::stamp()
             m_stamps.setSaved(us, *uuid);
             emit stampSaved(
                 std::chrono::duration_cast<Microseconds>(ShipClock::Host::now() - pressed).count());
-            remember({tr("the stamp of %1").arg(clockText(utcFromMicroseconds(us))),
-                      [dive, us](CruiseFile &file, const Act &now) {
-                          return withdrawStamp(file, now, dive, us);
-                      }});
+            m_undo->remember({tr("the stamp of %1").arg(clockText(utcFromMicroseconds(us))),
+                              [dive, us](CruiseFile &file, const Act &now) {
+                                  return withdrawStamp(file, now, dive, us);
+                              }});
         });
 }
 
@@ -210,17 +215,22 @@ void DiveDesk::judge()
     } else {
         const auto &states = m_slots.states();
         const auto row = static_cast<std::size_t>(m_slots.rowOf(d.slot));
-        const auto may = mayPlace(states[row], d.kind, m_words.kinds.familyOf(d.kind), states);
+        const QString family = m_words.kinds.familyOf(d.kind);
+        auto may = mayPlace(states[row], d.kind, family, states);
         m_ready = may.has_value();
+        if (may) {
+            const Readiness &r = m_desk->snapshot()->readiness;
+            *may += overLimits(r.permits, r.wanted, d.kind, family, d.permit, d.count);
+        }
         if (!may)
             m_advice = may.error().sentence;
         else if (!may->isEmpty())
-            m_advice =
-                tr("places it in %1, with this kept: %2").arg(d.slot, may->join(QLatin1Char(' ')));
+            m_advice = tr("places it in %1, with this kept: %2").arg(d.slot, may->join(QStringLiteral("; ")));
         else
             m_advice = tr("places it in %1").arg(d.slot);
     }
     emit lineChanged();
+    emit slotTextChanged();
 }
 
 void DiveDesk::place()
@@ -246,19 +256,20 @@ void DiveDesk::place()
         },
         [this, logged, dive, stampUuid] {
             emit placed(logged->id);
-            remember({tr("%1; its moment waits again").arg(logged->id),
-                      [=](CruiseFile &file, const Act &now) -> Done {
-                          const auto was = readStamp(file.db(), stampUuid);
-                          if (!was)
-                              return was.error();
-                          if (auto gone = setSampleState(file, now, logged->id, QStringLiteral("void"),
-                                                         QStringLiteral("taken back"));
-                              !gone)
-                              return gone;
-                          const auto again =
-                              takeStamp(file, now, dive, was->time, {{QStringLiteral("again"), logged->id}});
-                          return again ? Done() : Done(again.error());
-                      }});
+            m_undo->remember(
+                {tr("%1; its moment waits again").arg(logged->id),
+                 [=](CruiseFile &file, const Act &now) -> Done {
+                     const auto was = readStamp(file.db(), stampUuid);
+                     if (!was)
+                         return was.error();
+                     if (auto gone = setSampleState(file, now, logged->id, QStringLiteral("void"),
+                                                    QStringLiteral("taken back"));
+                         !gone)
+                         return gone;
+                     const auto again =
+                         takeStamp(file, now, dive, was->time, {{QStringLiteral("again"), logged->id}});
+                     return again ? Done() : Done(again.error());
+                 }});
         });
 }
 
@@ -272,8 +283,9 @@ void DiveDesk::endOpen(const QString &doing, const QString &undoSentence, const 
     write(
         doing, [=](CruiseFile &file) { return action(file, act, uuid, reason); },
         [this, uuid, undoSentence] {
-            remember({undoSentence,
-                      [=](CruiseFile &file, const Act &now) { return reopenStamp(file, now, uuid); }});
+            m_undo->remember({undoSentence, [=](CruiseFile &file, const Act &now) {
+                                  return reopenStamp(file, now, uuid);
+                              }});
         });
 }
 
@@ -288,69 +300,26 @@ void DiveDesk::setAside(const QString &reason)
     endOpen(tr("Setting the stamp aside"), tr("setting aside %1").arg(openText()), reason, &setStampAside);
 }
 
-void DiveDesk::undo()
-{
-    if (m_undo.empty())
-        return;
-    const Undo last = m_undo.back();
-    m_undo.pop_back();
-    emit undoChanged();
-    const auto work = [last, now = m_desk->act()](CruiseFile &file) { return last.work(file, now); };
-    m_desk->write(tr("Taking back %1").arg(last.sentence), work, [this, last](const Done &done) {
-        if (done)
-            m_desk->notices().say(QStringLiteral("undo"), Notices::Weight::Note,
-                                  tr("Taken back: %1. The record keeps both.").arg(last.sentence));
-        else
-            remember(last);
-    });
-}
-
-std::optional<Phase> DiveDesk::phaseToCome() const
-{
-    const SnapshotPtr s = m_desk->snapshot();
-    if (!s || !s->dive)
-        return {};
-    const DiveInfo &d = *s->dive;
-    const std::optional<UtcTime> times[] = {d.launched, d.onBottom, d.offBottom, d.onDeck};
-    int next = 4;
-    while (next > 0 && !times[next - 1])
-        --next;
-    return next < 4 ? static_cast<Phase>(next) : std::optional<Phase>();
-}
-
 QString DiveDesk::nextPhase() const
 {
-    const auto phase = phaseToCome();
+    const SnapshotPtr s = m_desk->snapshot();
+    const auto phase = s && s->dive ? phaseToCome(*s->dive) : std::optional<Phase>();
     return phase ? phaseWord(*phase) : QString();
 }
 
 QString DiveDesk::phaseText() const
 {
     const SnapshotPtr s = m_desk->snapshot();
-    if (!s || !s->dive)
-        return {};
-    const DiveInfo &d = *s->dive;
-    if (d.closed)
-        return tr("closed");
-    const auto said = [this](const QString &word, UtcTime since) {
-        const double gone = secondsBetween(since, m_feeds->now());
-        return gone < 0 || gone > 48 * 3600.0 ? word : QStringLiteral("%1 %2").arg(word, spanText(gone));
-    };
-    if (d.onDeck)
-        return said(phaseWord(Phase::OnDeck), *d.onDeck);
-    if (d.offBottom)
-        return said(phaseWord(Phase::OffBottom), *d.offBottom);
-    if (d.onBottom)
-        return said(phaseWord(Phase::OnBottom), *d.onBottom);
-    return d.launched ? said(phaseWord(Phase::Launched), *d.launched) : tr("not launched yet");
+    return s && s->dive ? phaseSpan(*s->dive, m_feeds->now()) : QString();
 }
 
 void DiveDesk::reachNextPhase()
 {
     const UtcTime at = m_feeds->now();
     const int dive = readyDive();
-    const auto phase = phaseToCome();
-    if (dive == 0 || !phase)
+    const SnapshotPtr s = m_desk->snapshot();
+    const auto phase = dive != 0 ? phaseToCome(*s->dive) : std::optional<Phase>();
+    if (!phase)
         return;
     const Act act = m_desk->act();
     write(tr("Recording \"%1\"").arg(phaseWord(*phase)),
@@ -370,35 +339,13 @@ QString DiveDesk::answer() const
 void DiveDesk::chooseSlot(int row)
 {
     m_chosen = std::clamp(row, -1, m_slots.rowCount() - 1);
+    m_hand.slotChosen(m_chosen);
     judge();
 }
 
 void DiveDesk::moveChoice(SlotModel::Direction direction)
 {
     chooseSlot(m_slots.neighbour(m_chosen, direction));
-}
-
-void DiveDesk::toggleLid()
-{
-    const UtcTime at = m_feeds->now();
-    const int dive = readyDive();
-    if (dive == 0 || m_chosen < 0)
-        return;
-    const SlotState slot = m_slots.states()[static_cast<std::size_t>(m_chosen)];
-    const Act act = m_desk->act();
-    write(tr("Recording the lid of %1").arg(slot.code),
-          [=](CruiseFile &file) { return moveLid(file, act, dive, slot.code, !slot.lidOpen, at); }, {});
-}
-
-void DiveDesk::toggleReach()
-{
-    const int dive = readyDive();
-    if (dive == 0 || m_chosen < 0)
-        return;
-    const SlotState slot = m_slots.states()[static_cast<std::size_t>(m_chosen)];
-    const Act act = m_desk->act();
-    write(tr("Recording the reach of %1").arg(slot.code),
-          [=](CruiseFile &file) { return setReach(file, act, dive, slot.code, !slot.reachable); }, {});
 }
 
 void DiveDesk::takeOffer()

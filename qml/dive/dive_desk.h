@@ -2,9 +2,7 @@
 #pragma once
 
 #include "feed_desk.h"
-#include "part_model.h"
-#include "sample_model.h"
-#include "slot_model.h"
+#include "sample_desk.h"
 #include "stamp_model.h"
 
 namespace holdfast
@@ -21,6 +19,9 @@ class DiveDesk : public QObject
     Q_PROPERTY(holdfast::StampModel *stamps READ stamps CONSTANT FINAL)
     Q_PROPERTY(holdfast::SampleModel *samples READ samples CONSTANT FINAL)
     Q_PROPERTY(holdfast::PartModel *parts READ parts CONSTANT FINAL)
+    Q_PROPERTY(
+        holdfast::SampleDesk *hand READ hand CONSTANT FINAL) ///< what is done to a sample that was taken
+    Q_PROPERTY(QString slotText READ slotText NOTIFY slotTextChanged FINAL) ///< the chosen slot in words
     Q_PROPERTY(QString phaseText READ phaseText NOTIFY phaseTicked FINAL)
     Q_PROPERTY(QString nextPhase READ nextPhase NOTIFY phaseChanged FINAL) ///< empty when all are reached
     Q_PROPERTY(QString answer READ answer NOTIFY openChanged FINAL)        ///< what is waiting, in words
@@ -35,7 +36,7 @@ class DiveDesk : public QObject
     Q_PROPERTY(QStringList reasons READ reasons NOTIFY phaseChanged FINAL)
 
 public:
-    DiveDesk(Desk &desk, FeedDesk &feeds, QObject *parent = nullptr);
+    DiveDesk(Desk &desk, FeedDesk &feeds, UndoList &undo, QObject *parent = nullptr);
 
     /// Takes the moment. The time is read before anything else.
     Q_INVOKABLE void stamp();
@@ -46,13 +47,16 @@ public:
     Q_INVOKABLE void fail(const QString &reason);
     Q_INVOKABLE void setAside(const QString &reason);
     /// Takes back the last action of this screen by an amendment.
-    Q_INVOKABLE void undo();
+    Q_INVOKABLE void undo() { m_undo->undo(); }
     /// The next phase of the dive is reached now.
     Q_INVOKABLE void reachNextPhase();
     Q_INVOKABLE void moveChoice(holdfast::SlotModel::Direction direction);
     Q_INVOKABLE void chooseSlot(int row);
+    /// The lid of the chosen slot, with those of its box when the box has one lid for all.
     Q_INVOKABLE void toggleLid();
+    /// The reach of the chosen slot alone, or of everything on its tray.
     Q_INVOKABLE void toggleReach();
+    Q_INVOKABLE void toggleTray();
     /// Takes the first offer into the line.
     Q_INVOKABLE void takeOffer();
 
@@ -61,6 +65,8 @@ public:
     [[nodiscard]] StampModel *stamps() { return &m_stamps; }
     [[nodiscard]] SampleModel *samples() { return &m_samples; }
     [[nodiscard]] PartModel *parts() { return &m_parts; }
+    [[nodiscard]] SampleDesk *hand() { return &m_hand; }
+    [[nodiscard]] QString slotText() const;
     [[nodiscard]] QString phaseText() const;
     [[nodiscard]] QString nextPhase() const;
     [[nodiscard]] QString answer() const;
@@ -72,7 +78,7 @@ public:
     [[nodiscard]] QString advice() const { return m_advice; }
     [[nodiscard]] bool ready() const { return m_ready; }
     [[nodiscard]] int chosenSlot() const { return m_chosen; }
-    [[nodiscard]] QString undoText() const { return m_undo.empty() ? QString() : m_undo.back().sentence; }
+    [[nodiscard]] QString undoText() const { return m_undo->next(); }
     [[nodiscard]] QStringList reasons() const;
 
 signals:
@@ -81,33 +87,36 @@ signals:
     void openChanged();
     void lineChanged();
     void undoChanged();
+    void slotTextChanged();
     /// A stamp is durable: microseconds from key press to commit.
     void stampSaved(qint64 microseconds);
     void placed(const QString &id);
 
 private:
-    struct Undo {
-        QString sentence;
-        std::function<Done(CruiseFile &, const Act &)> work;
-    };
     void refresh();
+    void tick();
     void judge();
     [[nodiscard]] SampleDetails details() const;
     [[nodiscard]] QString openUuid() const;
-    [[nodiscard]] std::optional<Phase> phaseToCome() const;
+    [[nodiscard]] const SlotState *chosenState() const;
+    /// The codes of the slots that share the chosen one's lid or tray.
+    [[nodiscard]] QStringList boxCodes() const;
+    [[nodiscard]] QStringList trayCodes() const;
+    void writeReach(const QStringList &codes);
     [[nodiscard]] int readyDive(); ///< 0, with a notice, when nothing can be written
     void endOpen(const QString &doing, const QString &undoSentence, const QString &reason,
                  Done (*action)(CruiseFile &, const Act &, const QString &, const QString &));
     void write(const QString &doing, CruiseWriter::Work work, std::function<void()> done);
-    void remember(Undo undo);
 
     Desk *m_desk;
     FeedDesk *m_feeds;
+    UndoList *m_undo;
     SlotModel m_slots;
     BoxModel m_boxes;
     StampModel m_stamps;
     SampleModel m_samples;
     PartModel m_parts;
+    SampleDesk m_hand;
     QuickWords m_words;
     qint64 m_openUs = 0;             ///< time of the open stamp; 0: none
     QHash<qint64, QString> m_drafts; ///< what was typed for a stamp that was left, by its time
@@ -117,7 +126,6 @@ private:
     QString m_advice;
     bool m_ready = false;
     int m_chosen = -1;
-    std::vector<Undo> m_undo;
 };
 
 } // namespace holdfast

@@ -244,4 +244,23 @@ QStringList completeQuickLine(const QString &text, const QuickWords &words,
     return found;
 }
 
+QString quickLineOf(const SampleInfo &sample, const QuickWords &words)
+{
+    const auto joined = [](QString text) { return text.replace(QLatin1Char(' '), QLatin1Char('_')); };
+    QStringList line{readQuickLine(sample.kind, words).details.kind == sample.kind
+                         ? sample.kind
+                         : QStringLiteral("k:") + joined(sample.kind)};
+    if (sample.count > 1)
+        line << QString::number(sample.count);
+    if (!sample.description.isEmpty())
+        line << QStringLiteral("\"%1\"").arg(QString(sample.description).remove(QLatin1Char('"')));
+    if (!sample.askedBy.isEmpty())
+        line << QLatin1Char('@') + joined(sample.askedBy);
+    if (!sample.permit.isEmpty())
+        line << QStringLiteral("p:") + joined(sample.permit);
+    if (!sample.tool.isEmpty())
+        line << QStringLiteral("t:") + joined(sample.tool);
+    return line.join(QLatin1Char(' '));
+}
+
 } // namespace holdfast

@@ -50,4 +50,8 @@ struct QuickEntry {
 [[nodiscard]] QStringList completeQuickLine(const QString &text, const QuickWords &words,
                                             const std::vector<SlotState> &states, int most = 5);
 
+/// A line that readQuickLine() reads as this sample's kind, count, description, people, permit and tool; the
+/// slot is left out. What the line can't say (a quotation mark in a description) is left out too.
+[[nodiscard]] QString quickLineOf(const SampleInfo &sample, const QuickWords &words);
+
 } // namespace holdfast

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "slot_model.h"
 
+#include "reading.h"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -68,8 +70,71 @@ void SlotModel::layOut(const Loadout &loadout)
     m_aspect = bounds.height() > 0 ? bounds.width() / bounds.height() : 1;
 }
 
-void SlotModel::update(const Snapshot &snapshot)
+void SlotModel::countExposures(UtcTime now)
 {
+    m_counted = now;
+    m_exposures = slotExposures(m_loadout, m_samples, m_lids, now);
+}
+
+bool SlotModel::tick(UtcTime now)
+{
+    const bool someOpen =
+        std::any_of(m_states.begin(), m_states.end(), [](const SlotState &s) { return s.lidOpen; });
+    if (!someOpen ||
+        std::chrono::floor<std::chrono::seconds>(now) == std::chrono::floor<std::chrono::seconds>(m_counted))
+        return false;
+    countExposures(now);
+    for (int i = 0; i < rowCount(); ++i) {
+        if (m_states[static_cast<std::size_t>(i)].lidOpen)
+            emit dataChanged(index(i), index(i),
+                             {static_cast<int>(Role::LidText), static_cast<int>(Role::Beside)});
+    }
+    return true;
+}
+
+QString SlotModel::lidText(const SlotState &slot) const
+{
+    if (!slot.lid)
+        return {};
+    if (!slot.lidOpen)
+        return tr("lid shut");
+    const auto since = m_exposures.value(slot.code).openSince;
+    // A replay may stand before the moment at which the record says the lid was opened.
+    if (!since || m_counted < *since)
+        return tr("lid open");
+    return tr("lid open %1").arg(spanText(std::floor(secondsBetween(*since, m_counted))));
+}
+
+QString SlotModel::lidSentence(int row) const
+{
+    if (row < 0 || row >= rowCount())
+        return {};
+    const SlotState &slot = m_states[static_cast<std::size_t>(row)];
+    QStringList words;
+    if (const QString text = lidText(slot); !text.isEmpty())
+        words << text;
+    const SlotExposure e = m_exposures.value(slot.code);
+    if (e.timesOpened > 0 && !slot.held.isEmpty())
+        words << tr("what is in it lay open %1 in all, %2")
+                     .arg(spanText(std::floor(e.openS)),
+                          e.timesOpened == 1 ? tr("opened once") : tr("opened %1 times").arg(e.timesOpened));
+    if (!e.takenBeside.isEmpty()) {
+        QStringList numbers;
+        for (const QString &id : e.takenBeside)
+            numbers << shortNumber(id);
+        words << tr("while it lay open %1 went in beside it: may be contaminated")
+                     .arg(numbers.join(tr(" and ")));
+    }
+    return words.join(QStringLiteral(" · "));
+}
+
+void SlotModel::update(const Snapshot &snapshot, UtcTime now)
+{
+    m_loadout = snapshot.loadout;
+    m_samples = snapshot.samples;
+    m_lids = snapshot.lids;
+    const auto before = m_exposures;
+    countExposures(now);
     const QString json = snapshot.dive ? snapshot.dive->loadoutJson : QString();
     const int dive = snapshot.dive ? snapshot.dive->number : 0;
     if (json != m_loadoutJson || dive != m_dive) { // another dive: everything is new
@@ -85,7 +150,8 @@ void SlotModel::update(const Snapshot &snapshot)
             const SlotState &fresh = snapshot.slotStates[i];
             SlotState &mine = m_states[i];
             if (mine.held == fresh.held && mine.heldKinds == fresh.heldKinds &&
-                mine.lidOpen == fresh.lidOpen && mine.reachable == fresh.reachable)
+                mine.lidOpen == fresh.lidOpen && mine.lid == fresh.lid && mine.reachable == fresh.reachable &&
+                before.value(mine.code).takenBeside == m_exposures.value(mine.code).takenBeside)
                 continue;
             mine = fresh;
             const QModelIndex changed = index(static_cast<int>(i));
@@ -190,14 +256,18 @@ QVariant SlotModel::data(const QModelIndex &index, int role) const
         return static_cast<bool>(m_round[i]);
     case Role::LidOpen:
         return slot.lid && slot.lidOpen;
+    case Role::LidText:
+        return lidText(slot);
+    case Role::Beside:
+        return !m_exposures.value(slot.code).takenBeside.isEmpty();
     case Role::Place:
         return m_places[i];
     case Role::Container:
         return slot.container;
     case Role::Spoken:
-        return tr("%1 %2, %3%4")
-            .arg(slot.container, slot.code, stateWord(slot),
-                 slot.lid && slot.lidOpen ? tr(", lid open") : QString());
+        return QStringList{tr("%1 %2").arg(slot.container, slot.code), stateWord(slot),
+                           lidSentence(index.row())}
+            .join(QStringLiteral(", "));
     }
     return {};
 }
@@ -208,6 +278,7 @@ QHash<int, QByteArray> SlotModel::roleNames() const
             {static_cast<int>(Role::Numbers), "numbers"}, {static_cast<int>(Role::LookNumber), "look"},
             {static_cast<int>(Role::Round), "isRound"},   {static_cast<int>(Role::LidOpen), "lidOpen"},
             {static_cast<int>(Role::Place), "place"},     {static_cast<int>(Role::Container), "container"},
+            {static_cast<int>(Role::LidText), "lidText"}, {static_cast<int>(Role::Beside), "beside"},
             {static_cast<int>(Role::Spoken), "spoken"}};
 }
 

@@ -30,7 +30,9 @@ public:
         LookNumber,
         Round,
         LidOpen,
-        Place, ///< QRectF
+        LidText, ///< "lid open 2 min 05 s", "lid shut"; empty: nothing is known of one
+        Beside,  ///< something was put beside it while it lay open
+        Place,   ///< QRectF
         Container,
         Spoken, ///< the whole slot in words, for a screen reader
     };
@@ -40,11 +42,15 @@ public:
 
     using QAbstractListModel::QAbstractListModel;
 
-    void update(const Snapshot &snapshot);
+    void update(const Snapshot &snapshot, UtcTime now);
+    /// Counts the time of open lids on; true when a second has gone by and some lid is open.
+    bool tick(UtcTime now);
 
     [[nodiscard]] double aspect() const { return m_aspect; }
     [[nodiscard]] QString counts() const;
     [[nodiscard]] const std::vector<SlotState> &states() const { return m_states; }
+    /// The lid of a slot in a sentence: how long it lay open, how often, what was put beside it meanwhile.
+    [[nodiscard]] QString lidSentence(int row) const;
     [[nodiscard]] QRectF placeOf(int row) const { return m_places[static_cast<std::size_t>(row)]; }
     /// -1 when there is no such slot.
     [[nodiscard]] int rowOf(const QString &code) const;
@@ -64,8 +70,15 @@ signals:
 
 private:
     void layOut(const Loadout &loadout);
+    void countExposures(UtcTime now);
+    [[nodiscard]] QString lidText(const SlotState &slot) const;
 
     std::vector<SlotState> m_states;
+    Loadout m_loadout;
+    std::vector<SampleInfo> m_samples;
+    std::vector<LidMove> m_lids;
+    QMap<QString, SlotExposure> m_exposures;
+    UtcTime m_counted{}; ///< the moment of m_exposures
     std::vector<QRectF> m_places;
     std::vector<bool> m_round;
     double m_aspect = 1;

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dive/actions.h"
+#include "dive/slot_conditions.h"
 
 #include "support/a_cruise.h"
 
@@ -179,16 +180,16 @@ TEST_F(Collecting, PhasesComeInOrder)
 
 TEST_F(Collecting, LidsAndReachWarnButDoNotBlock)
 {
-    ASSERT_OK(moveLid(file(), act(), 1, s("B1"), true, at("2026-03-12T09:00:00Z")));
-    ASSERT_OK(moveLid(file(), act(), 1, s("B1"), false, at("2026-03-12T09:05:00Z")));
-    ASSERT_OK(setReach(file(), act(), 1, s("B2"), false));
+    ASSERT_OK(moveLids(file(), act(), 1, {s("B1")}, true, at("2026-03-12T09:00:00Z")));
+    ASSERT_OK(moveLids(file(), act(), 1, {s("B1")}, false, at("2026-03-12T09:05:00Z")));
+    ASSERT_OK(setReaches(file(), act(), 1, {s("B2")}, false));
     const auto shut = sample(s("B1"), s("coral"));
     ASSERT_OK(shut);
     EXPECT_EQ(shut->warnings.size(), 1);
     const auto far = sample(s("B2"), s("coral"));
     ASSERT_OK(far);
     EXPECT_EQ(far->warnings.size(), 1);
-    EXPECT_FALSE(moveLid(file(), act(), 1, s("Q1"), true, at("2026-03-12T09:05:00Z")));
+    EXPECT_FALSE(moveLids(file(), act(), 1, {s("Q1")}, true, at("2026-03-12T09:05:00Z")));
     expectTablesFitTheLedger();
 }
 

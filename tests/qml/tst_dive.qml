@@ -94,6 +94,68 @@ Item {
             tryVerify(() => Bench.verbs().includes("stamp failed"))
             tryCompare(parts.dive.stamps, "count", 0)
         }
+        function log(line) {
+            const before = parts.dive.samples.count
+            press(Qt.Key_Space)
+            tryVerify(() => Bench.verbs().filter(v => v === "stamp taken").length > before)
+            press(Qt.Key_1)
+            tryVerify(() => Bench.holdsTypedText(view))
+            type(line)
+            tryCompare(parts.dive, "ready", true)
+            press(Qt.Key_Return)
+            tryCompare(parts.dive.samples, "count", before + 1)
+            tryVerify(() => !Bench.holdsTypedText(view))
+        }
+        function becomes(row, text) { tryVerify(() => Bench.samples()[row] === text, 5000, text) }
+        function test_moveExchangeAmendAndLoseByKeys() {
+            log("coral b1")
+            log("sponge b2")
+            press(Qt.Key_Up) // from nothing to the first slot, B1
+            tryCompare(parts.dive.hand, "number", "001")
+            press(Qt.Key_M)
+            press(Qt.Key_Down)
+            press(Qt.Key_Return) // taken: Enter does nothing
+            compare(parts.dive.hand.carrying, true)
+            press(Qt.Key_E)
+            becomes(0, "TK26-01-001 B2 coral 1 held")
+            becomes(1, "TK26-01-002 B1 sponge 1 held")
+            tryVerify(() => parts.dive.undoText.includes("exchange"))
+            press(Qt.Key_Z, Qt.ControlModifier)
+            becomes(0, "TK26-01-001 B1 coral 1 held")
+            becomes(1, "TK26-01-002 B2 sponge 1 held")
+            press(Qt.Key_PageUp) // the list: the newer one
+            tryCompare(parts.dive.hand, "number", "002")
+            tryVerify(() => parts.dive.slotText.startsWith("B2"))
+            press(Qt.Key_M)
+            press(Qt.Key_Down)
+            tryCompare(parts.dive.hand, "ready", true)
+            press(Qt.Key_Return)
+            becomes(1, "TK26-01-002 B3 sponge 1 held")
+            press(Qt.Key_A)
+            tryVerify(() => Bench.holdsTypedText(view))
+            type(" 4")
+            press(Qt.Key_Return)
+            type("counted again")
+            press(Qt.Key_Return)
+            becomes(1, "TK26-01-002 B3 sponge 4 held")
+            tryVerify(() => !Bench.holdsTypedText(view))
+            press(Qt.Key_X)
+            tryVerify(() => Bench.holdsTypedText(view))
+            type("spilled")
+            press(Qt.Key_Return)
+            becomes(1, "TK26-01-002 B3 sponge 4 lost")
+            compare(parts.notices.total <= 1, true) // the word about what was taken back
+        }
+        function test_escLeavesASampleThatIsBeingMoved() {
+            log("coral b1")
+            press(Qt.Key_Up)
+            press(Qt.Key_M)
+            compare(parts.dive.hand.carrying, true)
+            press(Qt.Key_Down)
+            press(Qt.Key_Escape)
+            compare(parts.dive.hand.carrying, false)
+            compare(Bench.samples(), ["TK26-01-001 B1 coral 1 held"])
+        }
         function test_placesByAltDigits() {
             press(Qt.Key_4, Qt.AltModifier)
             compare(parts.places.title, "Recovery")

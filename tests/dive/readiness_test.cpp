@@ -3,11 +3,10 @@
 
 #include "dive/ready_words.h"
 
-#include "store/schema.h"
 #include "support/a_cruise.h"
+#include "support/old_schema.h"
 
 #include <QFile>
-#include <QRegularExpression>
 
 using namespace holdfast;
 using test::at;
@@ -228,27 +227,19 @@ TEST_F(Readying, AFileOfTheEarlierSchemaIsUpgradedAndKeepsEverything)
 {
     ASSERT_OK(sample(s("B2"), s("coral")));
     const qint64 before = entries();
-    // Back to the schema before that of readying: all that this step and later ones made goes.
-    int earlier = 0;
+    int earlier = 0; // the schema before that of readying
     for (const SchemaStep &step : schemaSteps()) {
-        if (earlier == 0 && s(step.why).startsWith(s("readying")))
+        if (s(step.why).startsWith(s("readying")))
             earlier = step.to - 1;
-        if (earlier == 0)
-            continue;
-        static const QRegularExpression table(s("CREATE TABLE (\\w+)"));
-        for (const char *sql : step.statements) {
-            const auto match = table.match(QString::fromUtf8(sql));
-            if (match.hasMatch())
-                ASSERT_OK(execSql(file().db().connection(), s("DROP TABLE %1").arg(match.captured(1))));
-        }
     }
     ASSERT_GT(earlier, 2);
+    test::dropTablesOfStepsAfter(file().db().connection(), earlier);
     ASSERT_OK(execSql(file().db().connection(), s("PRAGMA user_version=%1").arg(earlier)));
     m_file.reset();
     auto again = CruiseFile::open(m_path, Database::Access::ReadWrite, rules());
     ASSERT_OK(again);
     m_file.emplace(std::move(*again));
-    EXPECT_TRUE(QFile::exists(m_path + s(".before-schema-%1").arg(schemaVersion()))) << "a copy is kept";
+    EXPECT_TRUE(QFile::exists(m_path + s(".before-schema-%1").arg(earlier + 1))) << "a copy is kept";
     EXPECT_EQ(entries(), before);
     ASSERT_EQ(readSamples(file().db(), 1)->size(), 1u);
     ASSERT_OK(checkReady(file(), act(), 1, box("Push cores"), true));

@@ -4,6 +4,7 @@
 #include "ledger/signature.h"
 #include "ledger/verify.h"
 #include "support/a_cruise.h"
+#include "support/old_schema.h"
 
 #include <QDir>
 
@@ -137,9 +138,9 @@ TEST_F(Station, FileFromBeforeKeysIsUpgradedKeepsAllAndSignsFromItsNextEntryOn)
                                    {QStringLiteral("title"), QString()},
                                    {QStringLiteral("idPattern"), IdPattern::standard().text()}});
         entry(verb::stationJoined, {{QStringLiteral("name"), QStringLiteral("van")}});
-        for (const char *sql : {"DROP TABLE feed", "DROP TABLE recording", "DROP TABLE log_received",
-                                "DROP TABLE log_recording", "DROP TABLE ledger_signature",
-                                "DROP TABLE held_back", "ALTER TABLE station DROP COLUMN public_key",
+        test::dropTablesOfStepsAfter(db->connection(), 3);
+        for (const char *sql : {"DROP TABLE ledger_signature", "DROP TABLE held_back",
+                                "ALTER TABLE station DROP COLUMN public_key",
                                 "ALTER TABLE station DROP COLUMN numbers_from", "PRAGMA user_version=2"})
             ASSERT_OK(execSql(db->connection(), QString::fromLatin1(sql)));
         ASSERT_OK(t->commit());

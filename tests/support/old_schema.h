@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "store/schema.h"
+#include "store/sql.h"
+
+#include <QRegularExpression>
+#include <gtest/gtest.h>
+
+namespace holdfast::test
+{
+
+/// Takes away the tables that the steps after `version` made, so that a file is as that version left it.
+/// Steps that change earlier tables are not undone.
+inline void dropTablesOfStepsAfter(const QSqlDatabase &connection, int version)
+{
+    static const QRegularExpression table(QStringLiteral("CREATE TABLE (\\w+)"));
+    const auto steps = schemaSteps();
+    for (auto step = steps.rbegin(); step != steps.rend() && step->to > version; ++step) {
+        for (auto sql = step->statements.rbegin(); sql != step->statements.rend(); ++sql) {
+            const auto match = table.match(QString::fromUtf8(*sql));
+            if (match.hasMatch())
+                ASSERT_OK(execSql(connection, QStringLiteral("DROP TABLE %1").arg(match.captured(1))));
+        }
+    }
+}
+
+} // namespace holdfast::test

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/csv.h"
 
+#include "base/output_file.h"
+
 #include <QFile>
 #include <QFileInfo>
 #include <QSaveFile>
@@ -100,6 +102,12 @@ Error at(const QString &source, int line, const QString &what)
 Result<int> CsvTable::needColumn(const QString &name) const
 {
     const int i = column(name);
+    if (i >= 0 && header.count(name) > 1)
+        return fail(ErrorKind::Malformed,
+                    QStringLiteral("%1 has %2 columns named \"%3\"; which one is meant can't be told.")
+                        .arg(source)
+                        .arg(header.count(name))
+                        .arg(name));
     if (i >= 0)
         return i;
     return fail(ErrorKind::Malformed, QStringLiteral("%1 has no column \"%2\"; its columns are %3.")
@@ -133,8 +141,9 @@ Result<CsvTable> readCsv(const QByteArray &bytes, const QString &source)
         }
         if (fields.size() != table.header.size())
             return at(source, line,
-                      QStringLiteral("%1 fields, but the header has %2.")
+                      QStringLiteral("%1 %2, but the header has %3.")
                           .arg(fields.size())
+                          .arg(fields.size() == 1 ? QStringLiteral("field") : QStringLiteral("fields"))
                           .arg(table.header.size()));
         table.rows.push_back(fields);
         table.lineOf.push_back(line);
@@ -199,6 +208,17 @@ Done writeWhole(const QString &path, const QByteArray &bytes)
             return {};
         return fail(ErrorKind::Unwritable,
                     QStringLiteral("The result could not be written to standard output."));
+    }
+    if (auto may = mayWriteOver(path); !may)
+        return may;
+    // A device or a pipe is written to as it is: renaming a file over it would take its place.
+    const QFileInfo info(path);
+    if (info.exists() && !info.isFile() && !info.isDir()) {
+        QFile device(path);
+        if (device.open(QIODevice::WriteOnly | QIODevice::Unbuffered) && device.write(bytes) == bytes.size())
+            return {};
+        return fail(ErrorKind::Unwritable,
+                    QStringLiteral("%1 can't be written: %2.").arg(path, device.errorString()));
     }
     QSaveFile file(path);
     if (file.open(QIODevice::WriteOnly) && file.write(bytes) == bytes.size() && file.commit())

@@ -43,7 +43,9 @@ struct CsvTable {
 /// With a fixed number of decimals; empty for NaN and infinities.
 [[nodiscard]] QByteArray csvFixed(double value, int decimals);
 
-/// Writes a file whole or not at all (a temporary file beside it is renamed). "-" is standard output.
+/// Writes a file whole or not at all (a temporary file beside it is renamed). "-" is standard output; a
+/// device or a pipe is written to as it is. A database that stands there is not written over
+/// (base/output_file.h).
 [[nodiscard]] Done writeWhole(const QString &path, const QByteArray &bytes);
 
 } // namespace holdfast

@@ -11,6 +11,7 @@
 #include "water/salinity.h"
 #include "water/sound_speed.h"
 
+#include <algorithm>
 #include <cmath>
 #include <span>
 
@@ -40,7 +41,13 @@ struct Function {
 
 Outcome noted(std::vector<double> values, RangeNote note, SeawaterFormula formula)
 {
-    return {std::move(values), note.inside() ? QString() : describe(note, formula)};
+    QString text = note.inside() ? QString() : describe(note, formula);
+    const bool none = std::all_of(values.begin(), values.end(), [](double v) { return !std::isfinite(v); });
+    if (none && !note.has(RangeNote::LatitudeImpossible))
+        text = note.inside() || note.has(RangeNote::NotANumber)
+                   ? q("the formula has no value for these inputs")
+                   : text.replace(q("the value is extrapolated"), q("the formula has no value there"));
+    return {std::move(values), text};
 }
 
 Outcome salinity(std::span<const double> v)

@@ -15,6 +15,13 @@ QString q(const char *text)
     return QString::fromUtf8(text);
 }
 
+/// The acknowledgement, unless the paper itself went to standard output.
+void tell(const World &world, const Arguments &a, const QString &sentence)
+{
+    if (a.text(q("out")) != QLatin1String("-"))
+        world.out(sentence);
+}
+
 Done labels(const Arguments &a, const World &world)
 {
     const auto opened = openDive(a, Database::Access::ReadOnly);
@@ -35,10 +42,11 @@ Done labels(const Arguments &a, const World &world)
         return written;
     for (const QString &note : sheets->notes)
         world.err(QStringLiteral("note: %1\n").arg(note));
-    world.out(QStringLiteral("%1: %2 labels on %3 pages\n")
-                  .arg(a.text(q("out")))
-                  .arg(sheets->printed)
-                  .arg(sheets->document.pages.size()));
+    tell(world, a,
+         QStringLiteral("%1: %2 labels on %3 pages\n")
+             .arg(a.text(q("out")))
+             .arg(sheets->printed)
+             .arg(sheets->document.pages.size()));
     return {};
 }
 
@@ -54,10 +62,11 @@ Done sheet(const Arguments &a, const World &world)
         return document.error();
     if (auto written = writePdf(*document, a.text(q("out"))); !written)
         return written;
-    world.out(QStringLiteral("%1: custody sheet of dive %2 on %3 pages\n")
-                  .arg(a.text(q("out")))
-                  .arg(dive)
-                  .arg(document->pages.size()));
+    tell(world, a,
+         QStringLiteral("%1: custody sheet of dive %2 on %3 pages\n")
+             .arg(a.text(q("out")))
+             .arg(dive)
+             .arg(document->pages.size()));
     return {};
 }
 
@@ -75,7 +84,7 @@ Done report(const Arguments &a, const World &world)
             return page.error();
         if (auto written = writeWhole(out, page->toUtf8()); !written)
             return written;
-        world.out(QStringLiteral("%1: report of dive %2 as one page\n").arg(out).arg(dive));
+        tell(world, a, QStringLiteral("%1: report of dive %2 as one page\n").arg(out).arg(dive));
         return {};
     }
     const auto document = diveReportPages(file.db(), dive, layout, a.person(), world.now());
@@ -83,7 +92,8 @@ Done report(const Arguments &a, const World &world)
         return document.error();
     if (auto written = writePdf(*document, out); !written)
         return written;
-    world.out(
+    tell(
+        world, a,
         QStringLiteral("%1: report of dive %2 on %3 pages\n").arg(out).arg(dive).arg(document->pages.size()));
     return {};
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/csv.h"
+#include "base/output_file.h"
 #include "cli/cli.h"
 #include "dive/dive_values.h"
 #include "dive/readers.h"
@@ -68,7 +69,11 @@ Result<Instants> instantsOfDive(const Database &db, int dive)
 
 Result<Instants> instants(const Arguments &a, const Database &db, int dive)
 {
-    return a.has(q("at")) ? instantsOfFile(a.text(q("at"))) : instantsOfDive(db, dive);
+    if (!a.has(q("at")))
+        return instantsOfDive(db, dive);
+    if (auto other = isNoInput(a.text(q("out")), {a.text(q("at"))}); !other)
+        return other.error();
+    return instantsOfFile(a.text(q("at")));
 }
 
 QByteArray maybe(const std::optional<double> &value, int decimals)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "print/page_document.h"
 
+#include "base/csv.h"
 #include "print/page_text.h"
 
 #include <QBuffer>
@@ -8,7 +9,6 @@
 #include <QFileInfo>
 #include <QPageSize>
 #include <QPdfWriter>
-#include <QSaveFile>
 #include <cmath>
 
 namespace holdfast
@@ -220,7 +220,7 @@ Done writePdf(const PageDocument &document, const QString &path)
 {
     if (auto good = checkTarget(path); !good)
         return good;
-    // Into memory first: a file that ran out of space half way must not replace a good one.
+    // Into memory first: what could not be painted to its end must not replace a good file.
     QByteArray pdf;
     {
         QBuffer buffer(&pdf);
@@ -232,11 +232,7 @@ Done writePdf(const PageDocument &document, const QString &path)
         if (auto painted = paintDocument(document, writer); !painted)
             return painted;
     }
-    QSaveFile file(path);
-    if (!file.open(QIODevice::WriteOnly) || file.write(pdf) != pdf.size() || !file.commit())
-        return fail(ErrorKind::Unwritable,
-                    QStringLiteral("\"%1\" can't be written: %2.").arg(path, file.errorString()));
-    return {};
+    return writeWhole(path, pdf);
 }
 
 } // namespace holdfast

@@ -42,6 +42,16 @@ TEST(Csv, BadTablesAreRefusedWithTheirLine)
     EXPECT_FALSE(readCsv("a,b\n1,\"2\n", s("x.csv")));
 }
 
+TEST(Csv, AColumnThatIsThereTwiceIsNotGuessed)
+{
+    const auto table = readCsv("t,x,t\n1,2,3\n", QStringLiteral("in.csv"));
+    ASSERT_TRUE(table);
+    EXPECT_TRUE(table->needColumn(QStringLiteral("x")));
+    const auto twice = table->needColumn(QStringLiteral("t"));
+    ASSERT_FALSE(twice);
+    EXPECT_TRUE(twice.error().sentence.contains(QStringLiteral("2 columns named \"t\"")));
+}
+
 TEST(Csv, WhatIsWrittenReadsBack)
 {
     std::mt19937 random(3);

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/output_file.h"
+
+#include "base/csv.h"
+#include "support/temp_dir.h"
+
+#include <QFileInfo>
+#include <sys/stat.h>
+
+using namespace holdfast;
+
+namespace
+{
+
+class OutputFile : public test::WithFolder
+{
+};
+
+/// The first 16 bytes of every SQLite file: sqlite.org, "Database File Format", section 1.3.
+const QByteArray database = QByteArray("SQLite format 3\0", 16) + QByteArray(84, 'x');
+
+} // namespace
+
+TEST_F(OutputFile, ADatabaseIsNeverWrittenOver)
+{
+    const QString cruise = path(QStringLiteral("cruise.hfc"));
+    const QString link = path(QStringLiteral("link.pdf"));
+    const QString side = path(QStringLiteral("cruise.hfc-wal"));
+    write(cruise, database);
+    write(side, "side");
+    ASSERT_TRUE(QFile::link(cruise, link));
+    for (const QString &target : {cruise, link, side}) {
+        const Done written = writeWhole(target, "id,time\n");
+        ASSERT_FALSE(written) << target.toStdString();
+        EXPECT_EQ(written.error().kind, ErrorKind::Refused);
+        EXPECT_TRUE(written.error().sentence.contains(QStringLiteral("not written over")));
+    }
+    EXPECT_EQ(bytesOf(cruise), database);
+    EXPECT_EQ(bytesOf(side), QByteArray("side"));
+}
+
+TEST_F(OutputFile, AnOrdinaryFileIsReplacedWhole)
+{
+    const QString out = path(QStringLiteral("out.csv"));
+    write(out, "an older and longer result");
+    ASSERT_OK(writeWhole(out, "new"));
+    EXPECT_EQ(bytesOf(out), QByteArray("new"));
+    EXPECT_FALSE(writeWhole(QString(), "new"));
+    EXPECT_FALSE(writeWhole(path(QStringLiteral("none/out.csv")), "new"));
+}
+
+TEST_F(OutputFile, APipeStaysAPipe)
+{
+    const QString pipe = path(QStringLiteral("pipe"));
+    ASSERT_EQ(mkfifo(QFile::encodeName(pipe).constData(), 0600), 0);
+    QFile reader(pipe);
+    ASSERT_TRUE(reader.open(QIODevice::ReadWrite | QIODevice::Unbuffered)); // both ways: does not wait
+    ASSERT_OK(writeWhole(pipe, "result"));
+    ASSERT_FALSE(QFileInfo(pipe).isFile());
+    EXPECT_EQ(reader.read(6), QByteArray("result"));
+}
+
+TEST_F(OutputFile, AnInputIsKnownByAnotherName)
+{
+    const QString in = path(QStringLiteral("times.csv"));
+    const QString link = path(QStringLiteral("link.csv"));
+    write(in, "id,time_utc\n");
+    ASSERT_TRUE(QFile::link(in, link));
+    EXPECT_FALSE(isNoInput(in, {in}));
+    EXPECT_FALSE(isNoInput(link, {in}));
+    EXPECT_FALSE(isNoInput(path(QStringLiteral("./times.csv")), {in}));
+    EXPECT_TRUE(isNoInput(path(QStringLiteral("new.csv")), {in}));
+    EXPECT_TRUE(isNoInput(QStringLiteral("-"), {in}));
+}

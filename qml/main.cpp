@@ -62,6 +62,7 @@ int runVerb(const QStringList &words, int argc, char **argv)
 /// The one program: with a verb it works headless, without one it opens the window.
 int main(int argc, char **argv)
 {
+    holdfast::guardStandardStreams();
     qInstallMessageHandler(quietOnRuntimeFolder);
     const QStringList words = wordsOf(argc, argv);
     if (words.value(0) == QLatin1String("--window-help")) {

@@ -7,6 +7,9 @@
 #include <QFileInfo>
 #include <algorithm>
 #include <cstdio>
+#include <cstdlib>
+#include <fcntl.h>
+#include <unistd.h>
 
 namespace holdfast
 {
@@ -14,11 +17,12 @@ namespace holdfast
 namespace
 {
 
-void write(std::FILE *stream, const QString &text)
+/// Whether the stream took all of it.
+bool write(std::FILE *stream, const QString &text)
 {
     const QByteArray bytes = text.toUtf8();
-    std::fwrite(bytes.constData(), 1, static_cast<std::size_t>(bytes.size()), stream);
-    std::fflush(stream);
+    const auto size = static_cast<std::size_t>(bytes.size());
+    return std::fwrite(bytes.constData(), 1, size, stream) == size && std::fflush(stream) == 0;
 }
 
 QByteArray allOfStandardInput()
@@ -52,13 +56,31 @@ bool paintsPages(const QString &verb)
     return painting.contains(verb);
 }
 
+void guardStandardStreams()
+{
+    for (const int stream : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+        // Open for reading only, so that writing to it still fails and is told.
+        if (fcntl(stream, F_GETFD) == -1 && open("/dev/null", O_RDONLY) == -1)
+            std::abort();
+    }
+}
+
 int runCli(const QStringList &arguments)
 {
-    return cli::run(
+    bool told = true;
+    const int code = cli::run(
         arguments,
-        {[](const QString &text) { write(stdout, text); }, [](const QString &text) { write(stderr, text); },
+        {[&told](const QString &text) { told = write(stdout, text) && told; },
+         [](const QString &text) { (void)write(stderr, text); }, // nowhere is left to tell it
          allOfStandardInput,
          [] { return std::chrono::time_point_cast<Microseconds>(std::chrono::system_clock::now()); }});
+    if (told)
+        return code;
+    (void)write(stderr,
+                QStringLiteral("holdfast %1: Standard output could not be written to (closed or full); what "
+                               "was saved before stays saved.\n")
+                    .arg(arguments.value(0)));
+    return code == 0 ? 1 : code;
 }
 
 } // namespace holdfast

@@ -11,6 +11,10 @@ namespace holdfast
 /// window).
 [[nodiscard]] bool isVerb(const QString &word);
 
+/// Gives standard streams that the caller closed an end that leads nowhere, before anything is opened: the
+/// first file opened would take the place of standard output, and results would be written into it.
+void guardStandardStreams();
+
 /// Whether a verb paints pages and so needs fonts (a QGuiApplication); the others are content with a
 /// QCoreApplication.
 [[nodiscard]] bool paintsPages(const QString &verb);

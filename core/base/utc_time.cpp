@@ -48,7 +48,7 @@ std::optional<std::int64_t> decimals(std::string_view s, std::size_t &at)
         ++seen;
         ++at;
     }
-    if (seen == 0 || seen > 9)
+    if (seen == 0)
         return {};
     for (int i = seen; i < 6; ++i)
         value *= 10;

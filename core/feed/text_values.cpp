@@ -3,6 +3,7 @@
 
 #include "base/utc_time.h"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstring>
@@ -88,13 +89,11 @@ std::int64_t fractionUs(std::string_view text)
 {
     if (text.empty())
         return 0;
-    if (text.front() != '.' || text.size() < 2 || text.size() > 10)
+    if (text.front() != '.' || text.size() < 2 || !std::all_of(text.begin() + 1, text.end(), isDigit))
         return -1;
     std::int64_t nanoseconds = 0;
     for (std::size_t i = 1; i < 10; ++i) {
         const char c = i < text.size() ? text[i] : '0';
-        if (!isDigit(c))
-            return -1;
         nanoseconds = nanoseconds * 10 + (c - '0');
     }
     return (nanoseconds + 500) / 1000;

@@ -37,6 +37,7 @@ TEST(UtcTime, RoundsTheSeventhDecimal)
 {
     EXPECT_EQ(us("1970-01-01T00:00:00.0000005Z"), 1);
     EXPECT_EQ(us("1970-01-01T00:00:00.9999995Z"), 1000000);
+    EXPECT_EQ(us("1970-01-01T00:00:00.123456499999999Z"), 123456) << "decimals of any number";
 }
 
 TEST(UtcTime, PutsALeapSecondOnTheNextMidnight)

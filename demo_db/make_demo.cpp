@@ -66,6 +66,8 @@ private:
 
     Done prepare()
     {
+        if (m_folder.isEmpty())
+            return fail(ErrorKind::Usage, u("The demo cruise needs the name of a new folder."));
         const QFileInfo info(m_folder);
         if (info.exists() && !info.isDir())
             return fail(ErrorKind::Unwritable,

@@ -76,7 +76,7 @@ QString IdPattern::sampleId(const QString &cruise, int dive, int number) const
 
 Done checkCruiseCode(const QString &code)
 {
-    static const QRegularExpression good(QStringLiteral("^[A-Z0-9][A-Z0-9-]{1,15}$"));
+    static const QRegularExpression good(QStringLiteral("^[A-Z0-9][A-Z0-9-]{1,15}\\z"));
     if (good.match(code).hasMatch())
         return {};
     return fail(

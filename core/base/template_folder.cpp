@@ -66,7 +66,7 @@ Result<QJsonObject> parseJsonObject(const QByteArray &bytes, const QString &wher
 
 Result<QJsonObject> readTemplate(const QString &kind, const QString &name)
 {
-    static const QRegularExpression good(QStringLiteral("^[A-Za-z0-9_-]+$"));
+    static const QRegularExpression good(QStringLiteral("^[A-Za-z0-9_-]+\\z"));
     const auto folder = templateFolder();
     if (!folder)
         return folder.error();

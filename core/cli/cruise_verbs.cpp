@@ -104,6 +104,16 @@ Done stamp(const Arguments &a, const World &world)
         return fail(ErrorKind::Usage,
                     QStringLiteral("A sample needs --slot SLOT and --kind KIND; a stamp without one "
                                    "needs --failed REASON or --set-aside REASON."));
+    if (a.has(q("failed")) && a.has(q("set-aside")))
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("A stamp is a failed attempt or set aside, not both: give --failed or "
+                                   "--set-aside."));
+    for (const char *flag : {"slot", "kind", "note", "count", "tool", "asked-by", "permit"}) {
+        if (noSample && a.has(q(flag)))
+            return fail(ErrorKind::Usage,
+                        QStringLiteral("--%1 belongs to a sample; a stamp that is %2 has none.")
+                            .arg(q(flag), a.has(q("failed")) ? q("a failed attempt") : q("set aside")));
+    }
     SampleDetails details;
     details.slot = a.text(q("slot"));
     details.kind = a.text(q("kind"));

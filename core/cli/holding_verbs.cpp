@@ -38,7 +38,7 @@ Done readContainerOf(const Arguments &a, Preservative &p)
 {
     if (!a.has(q("of")))
         return {};
-    static const QRegularExpression form(QStringLiteral("^(\\d{1,5})/(\\d{1,5})$"));
+    static const QRegularExpression form(QStringLiteral("^(\\d{1,5})/(\\d{1,5})\\z"));
     const auto match = form.match(a.text(q("of")).trimmed());
     if (!match.hasMatch())
         return fail(ErrorKind::Usage,

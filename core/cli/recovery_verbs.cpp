@@ -29,7 +29,7 @@ Done tally(const Arguments &a, const World &world)
     const auto dive = a.whole(q("dive"));
     if (!dive)
         return dive.error();
-    if (a.has(q("slot")) != a.has(q("found")))
+    if (a.has(q("slot")) != a.has(q("found")) || (a.has(q("note")) && !a.has(q("slot"))))
         return fail(ErrorKind::Usage, QStringLiteral("An answer needs both --slot SLOT and --found ANSWER."));
     if (!a.has(q("slot"))) {
         const auto file = openForReading(a.positional().at(0));

@@ -3,6 +3,7 @@
 
 #include "base/ids.h"
 #include "dive/loadout.h"
+#include "dive/one_line.h"
 #include "dive/readiness.h"
 #include "dive/verbs.h"
 
@@ -120,6 +121,13 @@ Result<LoggedSample> recordSample(CruiseFile &file, const Act &act, const QStrin
                     QStringLiteral("What was taken? A kind is needed, as in rock, coral or water."));
     if (details.count < 1 || details.count > 100000)
         return fail(ErrorKind::Usage, QStringLiteral("The count must be 1 to 100000."));
+    for (const auto &[text, what] : {std::pair{kind, QStringLiteral("The kind")},
+                                     std::pair{details.tool.trimmed(), QStringLiteral("The tool")},
+                                     std::pair{details.askedBy.trimmed(), QStringLiteral("Who asked")},
+                                     std::pair{details.permit.trimmed(), QStringLiteral("The permit")}}) {
+        if (auto line = wantOneLine(text, what); !line)
+            return line.error();
+    }
     const QString family = kinds.familyOf(kind);
     LoggedSample logged;
     logged.warnings = timeWarnings(*dive, stamp->time);
@@ -217,6 +225,8 @@ Done planDive(CruiseFile &file, const Act &act, int number, const QString &vehic
                     QStringLiteral("A dive's number must be 1 to 99999, not %1.").arg(number));
     if (vehicle.trimmed().isEmpty())
         return fail(ErrorKind::Usage, QStringLiteral("The vehicle's name is needed."));
+    if (auto line = wantOneLine(vehicle.trimmed(), QStringLiteral("The vehicle's name")); !line)
+        return line;
     if (auto good = parseLoadout(loadout, QStringLiteral("The loadout")); !good)
         return good.error();
     return file.write([&]() -> Done {
@@ -414,6 +424,11 @@ Done amendSample(CruiseFile &file, const Act &act, const QString &id, const QMap
             if (it.key() == QLatin1String("kind") && value.isEmpty())
                 return fail(ErrorKind::Usage,
                             QStringLiteral("A kind is needed, as in rock, coral or water."));
+            if (it.key() != QLatin1String("description")) {
+                if (auto line = wantOneLine(value, QStringLiteral("The new text for \"%1\"").arg(it.key()));
+                    !line)
+                    return line;
+            }
             if (value == now.value(it.key()))
                 continue;
             add(it.key(), now.value(it.key()), value);

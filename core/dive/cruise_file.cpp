@@ -2,6 +2,7 @@
 #include "dive/cruise_file.h"
 
 #include "base/ids.h"
+#include "dive/one_line.h"
 #include "dive/verbs.h"
 #include "ledger/signature.h"
 
@@ -87,7 +88,7 @@ Result<QString> stationOf(const Database &db)
 
 Done checkStationName(const QString &name)
 {
-    static const QRegularExpression good(QStringLiteral("^[\\p{L}\\p{N}][\\p{L}\\p{N} _-]{0,39}$"),
+    static const QRegularExpression good(QStringLiteral("^[\\p{L}\\p{N}][\\p{L}\\p{N} _-]{0,39}\\z"),
                                          QRegularExpression::UseUnicodePropertiesOption);
     if (good.match(name).hasMatch())
         return {};
@@ -100,7 +101,7 @@ Done checkStationName(const QString &name)
 
 Done checkPersonName(const QString &name)
 {
-    if (!name.trimmed().isEmpty() && name.size() <= 200 && !name.contains(QLatin1Char('\n')))
+    if (!name.trimmed().isEmpty() && isOneLine(name))
         return {};
     return fail(ErrorKind::Usage,
                 QStringLiteral("A person's name is needed: one line, at most 200 characters."));

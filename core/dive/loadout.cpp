@@ -47,7 +47,7 @@ Result<SlotSpec> parseSlot(const QJsonObject &o, const BoxSpec &box, const QJson
                            const QString &where)
 {
     SlotSpec slot;
-    static const QRegularExpression goodCode(QStringLiteral("^[A-Z][A-Z0-9]{0,7}$"));
+    static const QRegularExpression goodCode(QStringLiteral("^[A-Z][A-Z0-9]{0,7}\\z"));
     slot.code = o.value(QStringLiteral("code")).toString();
     if (!goodCode.match(slot.code).hasMatch())
         return wrong(where, QStringLiteral("code"),

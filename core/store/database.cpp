@@ -113,6 +113,8 @@ Done Database::configure()
 
 Result<Database> Database::create(const QString &path)
 {
+    if (path.isEmpty())
+        return fail(ErrorKind::Usage, QStringLiteral("The new cruise file needs a name."));
     const QFileInfo info(path);
     if (info.exists() || info.isSymLink())
         return fail(

@@ -60,6 +60,6 @@ TEST(Ids, CruiseCodes)
 {
     EXPECT_TRUE(checkCruiseCode(QStringLiteral("TK26")));
     EXPECT_TRUE(checkCruiseCode(QStringLiteral("QX-301")));
-    for (const char *code : {"", "T", "tk26", "TK 26", "-TK", "TK26/1", "ABCDEFGHIJKLMNOPQ"})
+    for (const char *code : {"", "T", "tk26", "TK 26", "-TK", "TK26/1", "ABCDEFGHIJKLMNOPQ", "TK26\n"})
         EXPECT_FALSE(checkCruiseCode(QString::fromLatin1(code))) << code;
 }

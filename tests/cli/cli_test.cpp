@@ -69,6 +69,42 @@ TEST_F(CommandLine, WrongUsageIsTwoAndSaysHow)
     expectFails({s("calc"), s("alchemy")}, 2, "salinity");
 }
 
+TEST_F(CommandLine, ContradictingWordsAreRefused)
+{
+    const QString file = made();
+    const QStringList words{s("stamp"), file,     s("--dive"), s("1"), s("--at"), s("2026-03-12T14:22:07Z"),
+                            s("--by"),  s("Mara")};
+    expectFails(words + QStringList{s("--failed"), s("slipped"), s("--set-aside"), s("test")}, 2, "not both");
+    expectFails(words + QStringList{s("--failed"), s("slipped"), s("--slot"), s("B1")}, 2, "--slot");
+    expectFails({s("tally"), file, s("--dive"), s("1"), s("--note"), s("lost?")}, 2, "--slot");
+    expectFails(words + QStringList{s("--slot"), s("R1"), s("--kind"), s("ro\nck")}, 2, "one line");
+    expectFails(
+        {s("dive"), file, s("--number"), s("2"), s("--vehicle"), s("A\rB"), s("--loadout"), s("demo")}, 2,
+        "one line");
+    expectFails({s("new"), path(s("b.hfc")), s("--cruise"), s("TK26"), s("--station"), s("van\n")}, 2,
+                "station name");
+    expectFails({s("new"), QString(), s("--cruise"), s("TK26"), s("--station"), s("van")}, 2, "a name");
+    const auto opened = cli::openForReading(file);
+    ASSERT_OK(opened);
+    const auto stamps = readStamps(opened->db(), 1);
+    ASSERT_OK(stamps);
+    EXPECT_TRUE(stamps->empty());
+}
+
+TEST_F(CommandLine, AResultNeverTakesThePlaceOfTheRecordOrOfItsInput)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    const QByteArray before = bytesOf(file);
+    expectFails({s("water"), file, s("--dive"), s("1"), s("--out"), file}, 1, "not written over");
+    expectFails({s("fix"), file, s("--dive"), s("1"), s("--out"), file}, 1, "not written over");
+    EXPECT_EQ(bytesOf(file), before);
+    const QString times = path(s("times.csv"));
+    write(times, "id,time_utc\na,2026-03-12T14:22:07Z\n");
+    expectFails({s("fix"), file, s("--dive"), s("1"), s("--at"), times, s("--out"), times}, 2, "made from");
+    EXPECT_TRUE(bytesOf(times).startsWith("id,time_utc\na"));
+}
+
 TEST_F(CommandLine, WorkThatFailsIsOne)
 {
     const QString file = made();
@@ -178,6 +214,10 @@ TEST_F(CommandLine, CalcKeepsTheColumnsAndAddsTheResult)
     EXPECT_EQ(t->rows[0].at(0), s("P1, printed"));
     EXPECT_NEAR(t->rows[0].at(4).toDouble(), 40.0, 5e-6);
     EXPECT_EQ(t->rows[1].at(4), s(""));
+    // Where a formula has no value, nothing is called extrapolated.
+    input = "conductivity_mS_cm,temperature_degC,pressure_dbar\n-1,15,0\n";
+    ASSERT_EQ(run({s("calc"), s("salinity")}), 0) << err.toStdString();
+    EXPECT_TRUE(out.contains(s(",,the formula has no value"))) << out.toStdString();
 }
 
 // Case made by explicit vectors and GeographicLib 2.1.2 local cartesian, checked in Earth-centred

@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "base/result.h"
+
+#include <QString>
+
+namespace holdfast
+{
+
+constexpr qsizetype longestName = 200;
+
+/// Whether a name fits on one line of a screen, a label and a table: at most `longestName` characters, no
+/// line break and no other control character.
+[[nodiscard]] bool isOneLine(const QString &text);
+
+/// Error Usage when it does not; `what` begins the sentence, as in "The vehicle's name".
+[[nodiscard]] Done wantOneLine(const QString &text, const QString &what);
+
+} // namespace holdfast

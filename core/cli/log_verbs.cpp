@@ -2,9 +2,11 @@
 #include "cli/cli.h"
 #include "dive/log_intake.h"
 #include "dive/readers.h"
+#include "dive/sensor_correction.h"
 
 #include <QJsonArray>
 #include <QJsonObject>
+#include <cmath>
 
 namespace holdfast::cli
 {
@@ -79,6 +81,65 @@ void printReport(const World &world, const QString &path, const TakenLog &log)
         world.out(QStringLiteral("  warning: %1\n").arg(warning));
 }
 
+/// A signed decimal number of a flag; nothing when the flag is not there.
+Result<std::optional<double>> numberOf(const Arguments &a, const QString &flag)
+{
+    if (!a.has(flag))
+        return std::optional<double>();
+    bool good = false;
+    const double value = a.text(flag).toDouble(&good);
+    if (!good || !std::isfinite(value))
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("--%1 needs a number, not \"%2\".").arg(flag, a.text(flag)));
+    return std::optional(value);
+}
+
+/// The corrections that the flags name; nothing when none is given.
+Result<std::optional<SensorCorrections>> correctionsOf(const Arguments &a)
+{
+    const auto lag = numberOf(a, q("temperature-lag"));
+    if (!lag)
+        return lag.error();
+    const auto offset = numberOf(a, q("deck-pressure"));
+    if (!offset)
+        return offset.error();
+    if (!*lag && !*offset)
+        return std::optional<SensorCorrections>();
+    return std::optional(SensorCorrections{offset->value_or(0), lag->value_or(0)});
+}
+
+void printCorrection(const World &world, const SensorCorrection &c)
+{
+    world.out(QStringLiteral("%1: derived again, temperature read %2 s later, %3 dbar taken off the "
+                             "pressure.\n")
+                  .arg(c.fileName, QString::number(c.values.temperatureLagS, 'f', 3),
+                       QString::number(c.values.pressureOffsetDbar, 'f', 3)));
+}
+
+Done correct(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    const auto values = correctionsOf(a);
+    if (!values)
+        return values.error();
+    if (!*values)
+        return fail(ErrorKind::Usage, QStringLiteral("Nothing to correct: give --temperature-lag, "
+                                                     "--deck-pressure or both; 0 takes a correction back."));
+    auto file = openForWriting(a.positional().at(0));
+    if (!file)
+        return file.error();
+    if (auto known = readDive(file->db(), *dive); !known)
+        return known.error();
+    const auto done = correctSensors(*file, {a.person(), world.now()}, *dive, a.text(q("log")), **values,
+                                     a.text(q("reason")));
+    if (!done)
+        return done.error();
+    printCorrection(world, *done);
+    return {};
+}
+
 Done intake(const Arguments &a, const World &world)
 {
     const auto dive = a.whole(q("dive"));
@@ -95,6 +156,17 @@ Done intake(const Arguments &a, const World &world)
     const auto profile = feedProfile(a.text(q("profile")));
     if (!profile)
         return profile.error();
+    const auto corrections = correctionsOf(a);
+    if (!corrections)
+        return corrections.error();
+    if (*corrections && profile->kind != FeedKind::Ctd)
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("--temperature-lag and --deck-pressure are for CTD logs; "
+                                   "profile %1 is for another kind.")
+                        .arg(profile->name));
+    if (*corrections && a.text(q("reason")).trimmed().isEmpty())
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("A correction needs --reason; it stays with the record."));
     auto file = openForWriting(a.positional().at(0));
     if (!file)
         return file.error();
@@ -116,6 +188,16 @@ Done intake(const Arguments &a, const World &world)
         logs.append(asJson(path, *log));
         if (!a.has(q("json")))
             printReport(world, path, *log);
+        if (!*corrections)
+            continue;
+        const auto done = correctSensors(*file, {a.person(), world.now()}, *dive, log->uuid, **corrections,
+                                         a.text(q("reason")));
+        if (!done) {
+            failures << done.error().sentence;
+            kind = done.error().kind;
+        } else if (!a.has(q("json"))) {
+            printCorrection(world, *done);
+        }
     }
     if (a.has(q("json")))
         outJson(world, QJsonObject{{q("ok"), failures.isEmpty()},
@@ -129,24 +211,57 @@ Done intake(const Arguments &a, const World &world)
 
 } // namespace
 
+namespace
+{
+
+Flag lagFlag()
+{
+    return {q("temperature-lag"), q("S"),
+            q("how much later than conductivity the temperature of the same water is logged, seconds")};
+}
+
+Flag deckPressureFlag()
+{
+    return {q("deck-pressure"), q("DBAR"), q("what the pressure sensor read in air, taken off its pressure")};
+}
+
+} // namespace
+
 QList<Verb> logVerbs()
 {
-    return {{q("intake"),
-             {q("FILE"), q("LOG...")},
-             {diveFlag(),
-              {q("profile"), q("NAME"),
-               q("a feed profile of templates/feeds: nmea, position-csv, ctd-csv, …"), true},
-              {q("date"), q("YYYY-MM-DD"),
-               q("the day of the log's first line, for NMEA logs that carry no date")},
-              {q("replaces"), q("LOG"),
-               q("an earlier log that this corrected one takes the place of: its file name or SHA-256")},
-              byFlag(),
-              jsonFlag()},
-             q("Reads position, CTD or velocity logs into the cruise file."),
-             q("Lines that can't be used are counted, kept aside with their line numbers and never stop the "
-               "reading.\n"
-               "A log that the dive has already is refused."),
-             intake}};
+    return {
+        {q("correct-log"),
+         {q("FILE")},
+         {diveFlag(),
+          {q("log"), q("LOG"), q("the CTD log: its file name or SHA-256; not needed when there is one")},
+          lagFlag(),
+          deckPressureFlag(),
+          {q("reason"), q("TEXT"), q("why; it stays with the record"), true},
+          byFlag()},
+         q("Derives a CTD log again with corrections of its sensors."),
+         q("What holdfast quality finds (pressure in air, lag of the temperature) is applied only so, by a "
+           "person.\n"
+           "The log itself is kept; 0 takes a correction back. Then holdfast refix shows what changed."),
+         correct},
+        {q("intake"),
+         {q("FILE"), q("LOG...")},
+         {diveFlag(),
+          {q("profile"), q("NAME"), q("a feed profile of templates/feeds: nmea, position-csv, ctd-csv, …"),
+           true},
+          {q("date"), q("YYYY-MM-DD"),
+           q("the day of the log's first line, for NMEA logs that carry no date")},
+          {q("replaces"), q("LOG"),
+           q("an earlier log that this corrected one takes the place of: its file name or SHA-256")},
+          lagFlag(),
+          deckPressureFlag(),
+          {q("reason"), q("TEXT"), q("why the sensors are corrected; it stays with the record")},
+          byFlag(),
+          jsonFlag()},
+         q("Reads position, CTD, velocity, ship or raw acoustic logs into the cruise file."),
+         q("Lines that can't be used are counted, kept aside with their line numbers and never stop the "
+           "reading.\n"
+           "A log that the dive has already is refused."),
+         intake}};
 }
 
 } // namespace holdfast::cli

@@ -1,14 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/audit.h"
 
+#include "custody/audit_logs.h"
 #include "dive/line_recording.h"
 #include "ledger/ledger_store.h"
 #include "ledger/verify.h"
-#include "store/sensor_log.h"
 
 #include <QHash>
 #include <QJsonArray>
-#include <QSet>
 
 namespace holdfast
 {
@@ -43,56 +42,6 @@ Done auditTables(const CruiseFile &file, AuditReport &report)
         return differences.error();
     for (const QString &sentence : *differences)
         report.findings.push_back({QStringLiteral("tables"), {}, 0, sentence});
-    return {};
-}
-
-Done auditLogs(const CruiseFile &file, AuditReport &report)
-{
-    const SensorLogReader logs(file.db().connection());
-    const auto found = [&report](const QString &sentence) {
-        report.findings.push_back({QStringLiteral("logs"), {}, 0, sentence});
-    };
-    auto intakes = query(
-        file.db().connection(),
-        QStringLiteral("SELECT uuid, file_name, sha256, digest, replaced_by, dive, kind, profile, bytes "
-                       "FROM intake"));
-    if (!intakes)
-        return intakes.error();
-    QSet<QString> known;
-    while (intakes->next()) {
-        const QString uuid = intakes->text(0);
-        const QString name = intakes->text(1);
-        known.insert(uuid);
-        ++report.logs;
-        const auto log = logs.fileOf(uuid);
-        if (!log) {
-            found(QStringLiteral("The log %1 is missing from the sensor log: %2")
-                      .arg(name, log.error().sentence));
-            continue;
-        }
-        if (log->sha256 != intakes->text(2) || log->digest != intakes->text(3))
-            found(QStringLiteral("The log %1 does not carry the checksums of its ledger entry.").arg(name));
-        else if (log->dive != intakes->integer(5) || nameOf(log->kind) != intakes->text(6) ||
-                 log->profile != intakes->text(7) || log->bytes != intakes->integer(8) ||
-                 log->fileName != name)
-            found(QStringLiteral("The log %1 stands in the sensor log under another dive, kind, profile, "
-                                 "size or name than "
-                                 "in its ledger entry.")
-                      .arg(name));
-        else if (log->inUse != intakes->isNull(4))
-            found(QStringLiteral("The log %1 is %2, against the ledger.")
-                      .arg(name, log->inUse ? QStringLiteral("in use") : QStringLiteral("not in use")));
-        else if (const auto good = logs.verify(*log); !good)
-            found(good.error().sentence);
-    }
-    auto stored = query(file.db().connection(), QStringLiteral("SELECT uuid, file_name FROM log_file"));
-    if (!stored)
-        return stored.error();
-    while (stored->next()) {
-        if (!known.contains(stored->text(0)))
-            found(QStringLiteral("The log %1 is in the sensor log without an entry in the ledger.")
-                      .arg(stored->text(1)));
-    }
     return {};
 }
 

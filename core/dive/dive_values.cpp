@@ -2,7 +2,7 @@
 #include "dive/dive_values.h"
 
 #include "dive/scan_log.h"
-#include "feed/feed_profile.h"
+#include "dive/vehicle_positions.h"
 #include "store/sensor_log.h"
 
 #include <algorithm>
@@ -54,55 +54,14 @@ Result<Microseconds> appliedClockOffset(const Database &db, int dive)
     return Microseconds(row->next() ? row->integer(0) : 0);
 }
 
-namespace
-{
-
-/// The positions of all logs in use, each with the deviation its feed profile states where the log itself has
-/// none.
-Done readPositions(const SensorLogReader &logs, int dive, std::vector<PositionRecord> &out,
-                   TrackOptions &options)
-{
-    const auto files = logs.files(dive);
-    if (!files)
-        return files.error();
-    for (const LogFile &file : *files) {
-        if (!file.inUse || file.kind != LogKind::Position)
-            continue;
-        const auto profile = parseFeedProfile(file.profileJson, file.profile);
-        if (!profile)
-            return profile.error();
-        const auto rows = logs.rows(file);
-        if (!rows)
-            return rows.error();
-        // Acoustic fixes scatter with the slant range; a fixed deviation is for positions without a depth.
-        // What a dead-reckoned position is worth depends on the time since its correction: the track finds
-        // that out itself.
-        const bool byRange = profile->source == PositionSource::Acoustic && profile->sigmaPercentOfSlantRange;
-        if (byRange) {
-            options.acousticRangeShare = *profile->sigmaPercentOfSlantRange / 100;
-            options.acousticWithoutDepthM = profile->sigmaM.value_or(options.acousticWithoutDepthM);
-        }
-        const bool fixedDeviation = !byRange && profile->source != PositionSource::DeadReckoning;
-        for (PositionRecord record : positionsOf(*rows)) {
-            if (!record.sigmaM && fixedDeviation)
-                record.sigmaM = profile->sigmaM;
-            out.push_back(record);
-        }
-    }
-    return {};
-}
-
-} // namespace
-
 Result<Track> diveTrack(const Database &db, int dive, FixMethod method)
 {
-    const SensorLogReader logs(db.connection());
     TrackInputs inputs;
     TrackOptions options;
     options.method = method;
-    if (auto done = readPositions(logs, dive, inputs.positions, options); !done)
+    if (auto done = readVehiclePositions(db, dive, inputs, options); !done)
         return done.error();
-    auto velocities = logs.velocities(dive);
+    auto velocities = SensorLogReader(db.connection()).velocities(dive);
     if (!velocities)
         return velocities.error();
     inputs.velocities = std::move(*velocities);

@@ -3,11 +3,11 @@
 
 #include "base/ids.h"
 #include "base/template_folder.h"
+#include "dive/intake_entry.h"
 #include "dive/readers.h"
 #include "dive/scan_log.h"
 #include "dive/verbs.h"
 
-#include <QJsonArray>
 #include <QJsonObject>
 
 namespace holdfast
@@ -15,16 +15,6 @@ namespace holdfast
 
 namespace
 {
-
-QJsonArray counted(const std::vector<ReasonCount> &reasons)
-{
-    QJsonArray list;
-    for (const ReasonCount &r : reasons)
-        list.append(QJsonObject{{QStringLiteral("reason"), r.reason},
-                                {QStringLiteral("count"), static_cast<qint64>(r.count)},
-                                {QStringLiteral("firstLine"), static_cast<qint64>(r.firstLine)}});
-    return list;
-}
 
 Done notTakenBefore(const Database &db, int dive, const IntakeData &data)
 {
@@ -45,40 +35,15 @@ Done notTakenBefore(const Database &db, int dive, const IntakeData &data)
     return {};
 }
 
-QJsonObject entryBody(const QString &uuid, int dive, const IntakeData &data, LogKind kind,
-                      const PackedLog &packed, const QString &qualityLimits)
-{
-    const IntakeReport &r = data.report;
-    QJsonObject body{{QStringLiteral("intake"), uuid},
-                     {QStringLiteral("dive"), dive},
-                     {QStringLiteral("profile"), data.profile.name},
-                     {QStringLiteral("kind"), nameOf(kind)},
-                     {QStringLiteral("fileName"), data.fileName},
-                     {QStringLiteral("sha256"), data.sha256},
-                     {QStringLiteral("bytes"), static_cast<qint64>(data.bytes)},
-                     {QStringLiteral("lines"), static_cast<qint64>(r.lines)},
-                     {QStringLiteral("accepted"), static_cast<qint64>(r.accepted)},
-                     {QStringLiteral("repaired"), static_cast<qint64>(r.repaired)},
-                     {QStringLiteral("rejected"), static_cast<qint64>(r.rejected)},
-                     {QStringLiteral("repairs"), counted(r.repairs)},
-                     {QStringLiteral("rejects"), counted(r.rejects)},
-                     {QStringLiteral("warnings"), QJsonArray::fromStringList(r.warnings)},
-                     {QStringLiteral("digest"), packed.digest}};
-    if (r.firstTime)
-        body.insert(QStringLiteral("firstUs"), static_cast<qint64>(microsecondsOf(*r.firstTime)));
-    if (r.lastTime)
-        body.insert(QStringLiteral("lastUs"), static_cast<qint64>(microsecondsOf(*r.lastTime)));
-    if (!qualityLimits.isEmpty())
-        body.insert(QStringLiteral("qualityLimits"), qualityLimits);
-    return body;
-}
-
 /// The values of the log as packed blocks; for a CTD log with what was derived and flagged.
 Result<PackedLog> pack(const Database &db, int dive, IntakeData &data, LogKind kind, QString &limitsName)
 {
     switch (kind) {
     case LogKind::Position:
+    case LogKind::Ship:
         return packLog(RecordColumns(data.positions).table());
+    case LogKind::Acoustic:
+        return packLog(RecordColumns(data.acoustics).table());
     case LogKind::Velocity:
         return packLog(RecordColumns(data.velocities).table());
     case LogKind::Ctd:
@@ -155,7 +120,7 @@ Result<TakenLog> store(CruiseFile &file, const Act &act, int dive, const QString
                 .arg(profile.name, data->report.rejects.empty()
                                        ? QString()
                                        : QStringLiteral(" (%1)").arg(data->report.rejects.front().reason)));
-    const LogKind kind = logKindOf(profile.kind);
+    const LogKind kind = logKindOf(profile);
     QString limitsName;
     auto packed = pack(file.db(), dive, *data, kind, limitsName);
     if (!packed)
@@ -167,7 +132,10 @@ Result<TakenLog> store(CruiseFile &file, const Act &act, int dive, const QString
     const auto written = file.write([&]() -> Done {
         if (auto first = notTakenBefore(file.db(), dive, *data); !first)
             return first;
-        QJsonObject body = entryBody(taken.uuid, dive, *data, kind, *packed, limitsName);
+        auto made = intakeEntryBody(taken.uuid, dive, *data, *packed, limitsName);
+        if (!made)
+            return made.error();
+        QJsonObject body = std::move(*made);
         SensorLogWriter writer(file.db().connection());
         if (!replaces.isEmpty()) {
             const auto earlier = logToReplace(file.db(), dive, replaces, kind);

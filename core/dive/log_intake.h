@@ -11,7 +11,7 @@ namespace holdfast
 /// What came of taking in one log.
 struct TakenLog {
     QString uuid; ///< of the intake
-    QString kind; ///< position, ctd, velocity
+    QString kind; ///< position, ctd, velocity, ship, acoustic
     QString fileName;
     QString sha256;
     qint64 bytes = 0;

@@ -260,6 +260,19 @@ Done logTakenIn(const Database &db, const Entry &e)
                 e.timeUs, e.actor});
 }
 
+Done sensorsCorrected(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    if (auto done = run(db, "UPDATE intake SET digest=? WHERE uuid=?", {b.text("digest"), b.text("intake")});
+        !done)
+        return done;
+    return run(db,
+               "INSERT INTO sensor_correction (entry, lamport, intake, lag_us, pressure_offset, reason, "
+               "by_whom, time_us) VALUES (?,?,?,?,?,?,?,?)",
+               {e.uuid, e.lamport, b.text("intake"), b.whole("temperatureLagUs"),
+                b.text("pressureOffsetDbar"), b.text("reason"), e.actor, e.timeUs});
+}
+
 Done clockOffsetApplied(const Database &db, const Entry &e)
 {
     const Body b(e);
@@ -310,6 +323,7 @@ VerbRules diveVerbRules()
         {verb::lidMoved, lidMoved},
         {verb::reachChanged, reachChanged},
         {verb::logTakenIn, logTakenIn},
+        {verb::sensorsCorrected, sensorsCorrected},
         {verb::clockOffsetApplied, clockOffsetApplied},
         {verb::valuesAccepted, valuesAccepted},
     };

@@ -24,6 +24,33 @@ QString fixedText(double value, int decimals)
     return QString::number(value, 'f', decimals);
 }
 
+/// What the sensors read that they should not: told, and never applied here.
+QString sensorText(const DiveQuality &quality)
+{
+    QString text;
+    for (const SensorCorrection &c : quality.corrections)
+        text += QStringLiteral("  corrected: %1, temperature read %2 s later, %3 dbar taken off (%4, %5)\n")
+                    .arg(c.fileName, fixedText(c.values.temperatureLagS, 3),
+                         fixedText(c.values.pressureOffsetDbar, 3), c.by, c.reason);
+    const auto deck = [&text](const QString &when, const std::optional<DeckPressure> &pressure) {
+        if (pressure)
+            text += QStringLiteral("  pressure in air %1 the dive: %2 dbar (spread %3, %4 scans); it should "
+                                   "be 0 and is not applied by itself\n")
+                        .arg(when, fixedText(pressure->medianDbar, 3), fixedText(pressure->spreadDbar, 3))
+                        .arg(pressure->count);
+    };
+    deck(QStringLiteral("before"), quality.ctd.deckBefore);
+    deck(QStringLiteral("after"), quality.ctd.deckAfter);
+    for (const ScanStretch &air : quality.ctd.airStretches)
+        text += QStringLiteral("  in air from %1 to %2\n").arg(toIso(air.from), toIso(air.to));
+    if (quality.lag)
+        text += QStringLiteral("  temperature seems to be logged %1 s after conductivity (standard deviation "
+                               "%2 s, correlation %3); not applied by itself\n")
+                    .arg(fixedText(quality.lag->lagS, 3), fixedText(quality.lag->sigmaS, 3),
+                         fixedText(quality.lag->correlation, 2));
+    return text;
+}
+
 QString ctdText(const DiveQuality &quality)
 {
     const QualitySummary &s = quality.ctd;
@@ -60,15 +87,50 @@ QString ctdText(const DiveQuality &quality)
                     .arg(s.depthCompared);
     text += QStringLiteral("  salinity spikes with good temperature and conductivity: %1 % of the scans\n")
                 .arg(fixedText(100 * quality.salinityMismatchShare, 3));
+    text += sensorText(quality);
     for (const QString &finding : s.findings)
         text += QStringLiteral("  %1\n").arg(finding);
+    return text;
+}
+
+QJsonObject sensorJson(const DiveQuality &quality)
+{
+    const auto deck = [](const std::optional<DeckPressure> &pressure) {
+        return pressure
+                   ? QJsonValue(QJsonObject{{QStringLiteral("median_dbar"), pressure->medianDbar},
+                                            {QStringLiteral("spread_dbar"), pressure->spreadDbar},
+                                            {QStringLiteral("scans"), static_cast<qint64>(pressure->count)}})
+                   : QJsonValue();
+    };
+    QJsonArray corrections;
+    for (const SensorCorrection &c : quality.corrections)
+        corrections.append(QJsonObject{{QStringLiteral("log"), c.fileName},
+                                       {QStringLiteral("temperature_lag_s"), c.values.temperatureLagS},
+                                       {QStringLiteral("pressure_offset_dbar"), c.values.pressureOffsetDbar},
+                                       {QStringLiteral("by"), c.by},
+                                       {QStringLiteral("reason"), c.reason}});
+    return {{QStringLiteral("corrections"), corrections},
+            {QStringLiteral("deck_pressure_before"), deck(quality.ctd.deckBefore)},
+            {QStringLiteral("deck_pressure_after"), deck(quality.ctd.deckAfter)},
+            {QStringLiteral("air_stretches"), static_cast<qint64>(quality.ctd.airStretches.size())},
+            {QStringLiteral("temperature_lag_s"), quality.lag ? QJsonValue(quality.lag->lagS) : QJsonValue()},
+            {QStringLiteral("temperature_lag_sigma_s"),
+             quality.lag ? QJsonValue(quality.lag->sigmaS) : QJsonValue()},
+            {QStringLiteral("salinity_spike_share"), quality.salinityMismatchShare}};
+}
+
+QString sentencesText(const TrackReport &r)
+{
+    QString text;
+    for (const QString &sentence : r.sentences)
+        text += QStringLiteral("  %1\n").arg(sentence);
     return text;
 }
 
 QString trackText(const TrackReport &r)
 {
     if (r.records == 0)
-        return QStringLiteral("No position log.\n");
+        return QStringLiteral("No position log.\n") + sentencesText(r);
     QString text = QStringLiteral("%1 positions: %2 used, %3 outliers, %4 repeated, %5 out of range\n")
                        .arg(r.records)
                        .arg(r.used)
@@ -87,9 +149,7 @@ QString trackText(const TrackReport &r)
                              : QStringLiteral("stated defaults"));
     if (r.velocitiesUsed > 0)
         text += QStringLiteral("  %1 velocities used\n").arg(r.velocitiesUsed);
-    for (const QString &sentence : r.sentences)
-        text += QStringLiteral("  %1\n").arg(sentence);
-    return text;
+    return text + sentencesText(r);
 }
 
 QJsonObject ctdJson(const DiveQuality &quality)
@@ -122,6 +182,7 @@ QJsonObject ctdJson(const DiveQuality &quality)
             {QStringLiteral("flat_stretches"), static_cast<qint64>(s.flatStretches.size())},
             {QStringLiteral("depth_difference_m"),
              s.depthDifferenceM ? QJsonValue(*s.depthDifferenceM) : QJsonValue()},
+            {QStringLiteral("sensors"), sensorJson(quality)},
             {QStringLiteral("findings"), findings}};
 }
 
@@ -173,11 +234,16 @@ Result<DiveQuality> diveQuality(const Database &db, int dive)
             return judged.error();
         quality.ctd = std::move(judged->summary);
         quality.limitsName = judged->limitsName;
+        quality.lag = estimateTemperatureLag(*scans, judged->flags);
         const MismatchReport mismatch = salinityMismatch(judged->derived, judged->flags, *limits);
         if (mismatch.evaluated > 0)
             quality.salinityMismatchShare =
                 static_cast<double>(mismatch.spikes) / static_cast<double>(mismatch.evaluated);
     }
+    auto corrections = sensorCorrections(db, dive);
+    if (!corrections)
+        return corrections.error();
+    quality.corrections = std::move(*corrections);
     const auto track = diveTrack(db, dive, FixMethod::Smooth);
     if (!track)
         return track.error();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "dive/sensor_correction.h"
 #include "nav/track.h"
 #include "store/database.h"
 #include "water/quality.h"
@@ -17,6 +18,8 @@ struct DiveQuality {
     QualitySummary ctd;
     QString limitsName;
     TrackReport track;
+    std::vector<SensorCorrection> corrections; ///< that hold for the logs in use
+    std::optional<LagEstimate> lag;            ///< of temperature, what is left after the corrections
     double salinityMismatchShare = 0; ///< of the scans whose C, T and P pass: salinity spikes all the same
 
     [[nodiscard]] QString text() const;

@@ -5,6 +5,7 @@
 #include "base/version.h"
 #include "dive/readers.h"
 #include "dive/scan_log.h"
+#include "dive/sensor_correction.h"
 #include "dive/verbs.h"
 #include "nav/geodesic.h"
 #include "store/sensor_log.h"
@@ -173,6 +174,9 @@ Result<ComputedValues> computeValues(const Database &db, int dive)
     const auto offset = appliedClockOffset(db, dive);
     if (!offset)
         return offset.error();
+    const auto corrections = sensorCorrections(db, dive);
+    if (!corrections)
+        return corrections.error();
     const auto intakes = readIntakes(db, dive);
     if (!intakes)
         return intakes.error();
@@ -187,6 +191,7 @@ Result<ComputedValues> computeValues(const Database &db, int dive)
     for (const IntakeInfo &intake : *intakes) {
         if (!intake.replaced)
             logs.append(QJsonObject{{QStringLiteral("intake"), intake.uuid},
+                                    {QStringLiteral("kind"), intake.kind},
                                     {QStringLiteral("sha256"), intake.sha256}});
     }
     computed.provenance = {{QStringLiteral("program"), QStringLiteral("holdfast ") + programVersion()},
@@ -194,7 +199,8 @@ Result<ComputedValues> computeValues(const Database &db, int dive)
                            {QStringLiteral("parameters"), parametersOf(track->report())},
                            {QStringLiteral("waterMethods"), waterMethodsOf(*water)},
                            {QStringLiteral("logs"), logs},
-                           {QStringLiteral("clockOffsetUs"), static_cast<qint64>(offset->count())}};
+                           {QStringLiteral("clockOffsetUs"), static_cast<qint64>(offset->count())},
+                           {QStringLiteral("sensorCorrections"), asProvenance(*corrections)}};
     return computed;
 }
 

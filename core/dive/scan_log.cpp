@@ -42,10 +42,17 @@ std::optional<double> middleLatitude(const std::vector<PositionRecord> &position
 
 Result<std::optional<double>> diveLatitude(const Database &db, int dive)
 {
-    const auto positions = SensorLogReader(db.connection()).positions(dive);
+    const SensorLogReader logs(db.connection());
+    const auto positions = logs.positions(dive);
     if (!positions)
         return positions.error();
-    return middleLatitude(*positions);
+    if (!positions->empty())
+        return middleLatitude(*positions);
+    // The ship is over its vehicle within a few kilometres: as good for gravity.
+    const auto ship = logs.shipPositions(dive);
+    if (!ship)
+        return ship.error();
+    return middleLatitude(*ship);
 }
 
 Result<QualityLimits> scanLimits()
@@ -78,7 +85,10 @@ Result<Standards> standardsFor(const Database &db, int dive)
         return positions.error();
     Standards standards;
     standards.limits = std::move(*limits);
-    standards.latitudeDeg = middleLatitude(*positions).value_or(latitudeWhenUnknownDeg);
+    const auto latitude = diveLatitude(db, dive);
+    if (!latitude)
+        return latitude.error();
+    standards.latitudeDeg = latitude->value_or(latitudeWhenUnknownDeg);
     for (const PositionRecord &p : *positions) {
         if (p.depthM) {
             standards.timeUs.push_back(microsecondsOf(p.time));

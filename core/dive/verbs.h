@@ -28,6 +28,7 @@ inline const QString watchChanged = QStringLiteral("watch changed");
 inline const QString permitLimited = QStringLiteral("permit limited");
 inline const QString itemWanted = QStringLiteral("item wanted");
 inline const QString logTakenIn = QStringLiteral("log taken in");
+inline const QString sensorsCorrected = QStringLiteral("sensors corrected");
 inline const QString clockOffsetApplied = QStringLiteral("clock offset applied");
 inline const QString feedSet = QStringLiteral("feed set");
 inline const QString feedRemoved = QStringLiteral("feed removed");

@@ -41,6 +41,8 @@ bool isNeeded(Quantity quantity)
     case Quantity::Forward:
     case Quantity::Starboard:
     case Quantity::Down:
+    case Quantity::Range:
+    case Quantity::Bearing:
     case Quantity::Date:
     case Quantity::Time:
         return true;
@@ -64,6 +66,8 @@ void ColumnReader::reserve(std::size_t records)
         positions.reserve(records);
     if (m_profile.kind == FeedKind::Velocity)
         velocities.reserve(records);
+    if (m_profile.kind == FeedKind::Acoustic)
+        acoustics.reserve(records);
     if (m_profile.kind != FeedKind::Ctd)
         return;
     ctd.timeUs.reserve(records);

@@ -42,6 +42,7 @@ public:
 
     std::vector<PositionRecord> positions;
     std::vector<VelocityRecord> velocities;
+    std::vector<AcousticRecord> acoustics;
     CtdColumns ctd;
     IntakeReport report;
 
@@ -79,6 +80,7 @@ private:
     [[nodiscard]] QString finishPlace(Row &row);
     [[nodiscard]] QString takePosition(Row &row);
     [[nodiscard]] QString takeVelocity(const Row &row);
+    [[nodiscard]] QString takeAcoustic(const Row &row);
     [[nodiscard]] QString takeScan(const Row &row);
     void takeRegular(const LineTable &table, std::size_t first, std::size_t count);
     [[nodiscard]] std::vector<double> *ctdColumn(Quantity quantity);

@@ -29,6 +29,8 @@ QString ColumnReader::take(Row &row)
         return takePosition(row);
     case FeedKind::Velocity:
         return takeVelocity(row);
+    case FeedKind::Acoustic:
+        return takeAcoustic(row);
     default:
         return takeScan(row);
     }
@@ -85,6 +87,8 @@ QString ColumnReader::takePosition(Row &row)
         ++m_depthsAbove;
     record.source = m_profile.source;
     record.line = m_line;
+    record.pitchDeg = presentOnly(row.value[placeOf(Quantity::Pitch)]);
+    record.rollDeg = presentOnly(row.value[placeOf(Quantity::Roll)]);
     positions.push_back(record);
     return {};
 }
@@ -107,6 +111,45 @@ QString ColumnReader::takeVelocity(const Row &row)
     record.headingDeg = presentOnly(heading);
     record.line = m_line;
     velocities.push_back(record);
+    return {};
+}
+
+QString ColumnReader::takeAcoustic(const Row &row)
+{
+    const auto present = [&row](Quantity q) { return presentOnly(row.value[placeOf(q)]); };
+    AcousticRecord record;
+    record.rangeM = present(Quantity::Range);
+    record.bearingDeg = present(Quantity::Bearing);
+    record.forwardM = present(Quantity::Forward);
+    record.starboardM = present(Quantity::Starboard);
+    record.downM = present(Quantity::Down);
+    const bool polar = record.rangeM && record.bearingDeg;
+    const bool vector = record.forwardM && record.starboardM && record.downM;
+    if (!polar && !vector)
+        return u"no range and bearing"_s;
+    if (polar && !(*record.rangeM > 0 && *record.rangeM <= 15'000))
+        return u"slant range is not 0 to 15000 m"_s;
+    if (vector && std::hypot(*record.forwardM, *record.starboardM, *record.downM) > 15'000)
+        return u"vector longer than 15000 m"_s;
+    if (polar && !(std::abs(*record.bearingDeg) <= 360))
+        return u"bearing is not -360 to 360"_s;
+    record.depressionDeg = present(Quantity::Depression);
+    record.headingDeg = present(Quantity::Heading);
+    record.pitchDeg = present(Quantity::Pitch);
+    record.rollDeg = present(Quantity::Roll);
+    if (record.headingDeg && !(*record.headingDeg >= 0 && *record.headingDeg <= 360))
+        return u"heading is not 0 to 360"_s;
+    for (const auto &tilt : {record.depressionDeg, record.pitchDeg, record.rollDeg}) {
+        if (tilt && std::abs(*tilt) > 90)
+            return u"depression, pitch or roll beyond 90"_s;
+    }
+    record.depthM = present(Quantity::Depth);
+    record.sigmaM = present(Quantity::Sigma);
+    if (record.sigmaM && !(*record.sigmaM > 0))
+        record.sigmaM.reset();
+    record.time = utcFromMicroseconds(row.timeUs);
+    record.line = m_line;
+    acoustics.push_back(record);
     return {};
 }
 
@@ -134,6 +177,8 @@ void ColumnReader::finish()
         warnAboutPositions();
     } else if (m_profile.kind == FeedKind::Velocity) {
         putInOrder(velocities, report);
+    } else if (m_profile.kind == FeedKind::Acoustic) {
+        putInOrder(acoustics, report);
     } else {
         putInOrder(ctd, report);
         warnAboutScans();

@@ -43,6 +43,10 @@ const std::vector<QuantityRule> &quantityRules()
     static const std::vector<UnitRule> metres = {{"m", 0, 1, 0, false}, {"-m", 0, -1, 0, false}};
     static const std::vector<UnitRule> angle = {{"deg", 0, 1, 0, false}, {"ddmm", 0, 1, 0, true}};
     static const std::vector<UnitRule> heading = {{"deg", 0, 1, 0, false}, {"rad", 0, degPerRad, 0, false}};
+    static const std::vector<UnitRule> tilt = {{"deg", 0, 1, 0, false},
+                                               {"-deg", 0, -1, 0, false},
+                                               {"rad", 0, degPerRad, 0, false},
+                                               {"-rad", 0, -degPerRad, 0, false}};
     static const std::vector<UnitRule> speed = {{"m/s", 0, 1, 0, false},
                                                 {"-m/s", 0, -1, 0, false},
                                                 {"cm/s", -2, 1, 0, false},
@@ -54,6 +58,8 @@ const std::vector<QuantityRule> &quantityRules()
         {Quantity::Depth, "depth", FeedKind::Position, false, metres},
         {Quantity::Heading, "heading", FeedKind::Position, false, heading},
         {Quantity::Sigma, "sigma", FeedKind::Position, false, {{"m", 0, 1, 0, false}}},
+        {Quantity::Pitch, "pitch", FeedKind::Position, false, tilt},
+        {Quantity::Roll, "roll", FeedKind::Position, false, tilt},
         {Quantity::Conductivity,
          "conductivity",
          FeedKind::Ctd,
@@ -82,6 +88,17 @@ const std::vector<QuantityRule> &quantityRules()
         {Quantity::Down, "down", FeedKind::Velocity, true, speed},
         {Quantity::Altitude, "altitude", FeedKind::Velocity, false, {{"m", 0, 1, 0, false}}},
         {Quantity::Heading, "heading", FeedKind::Velocity, false, heading},
+        {Quantity::Range, "range", FeedKind::Acoustic, false, {{"m", 0, 1, 0, false}}},
+        {Quantity::Bearing, "bearing", FeedKind::Acoustic, false, heading},
+        {Quantity::Depression, "depression", FeedKind::Acoustic, false, tilt},
+        {Quantity::Forward, "forward", FeedKind::Acoustic, false, metres},
+        {Quantity::Starboard, "starboard", FeedKind::Acoustic, false, metres},
+        {Quantity::Down, "down", FeedKind::Acoustic, false, metres},
+        {Quantity::Depth, "depth", FeedKind::Acoustic, false, metres},
+        {Quantity::Heading, "heading", FeedKind::Acoustic, false, heading},
+        {Quantity::Pitch, "pitch", FeedKind::Acoustic, false, tilt},
+        {Quantity::Roll, "roll", FeedKind::Acoustic, false, tilt},
+        {Quantity::Sigma, "sigma", FeedKind::Acoustic, false, {{"m", 0, 1, 0, false}}},
     };
     return rules;
 }
@@ -115,6 +132,8 @@ private:
     void readColumn(const QJsonObject &columns, const QuantityRule &rule);
     void placeColumn(ColumnSpec &column, const QJsonObject &object, const QString &where, const QString &key);
     void readPosition(const QJsonObject &root);
+    void readAcoustic(const QJsonObject &root);
+    void readAcousticNumbers(const QJsonObject &acoustic);
     void readNmea(const QJsonObject &root);
 
     QString m_from;
@@ -319,7 +338,7 @@ void ProfileReader::readPosition(const QJsonObject &root)
 {
     const bool nmea = m_profile.kind == FeedKind::Nmea;
     const QJsonObject position = objectAt(root, u"position"_s, true);
-    QStringList keys = {u"source"_s, u"sigma_m"_s, u"sigma_percent_of_slant_range"_s};
+    QStringList keys = {u"source"_s, u"of"_s, u"sigma_m"_s, u"sigma_percent_of_slant_range"_s};
     if (nmea)
         keys += u"sigma_per_hdop_m"_s;
     allowOnly(position, u"position"_s, keys);
@@ -328,6 +347,8 @@ void ProfileReader::readPosition(const QJsonObject &root)
                                                  {"satellite", PositionSource::Satellite},
                                                  {"dead-reckoning", PositionSource::DeadReckoning}},
                                                 {});
+    m_profile.ofShip =
+        choiceAt<bool>(position, u"position"_s, u"of"_s, {{"vehicle", false}, {"ship", true}}, false);
     m_profile.sigmaM = positiveAt(position, u"position"_s, u"sigma_m"_s);
     m_profile.sigmaPercentOfSlantRange =
         positiveAt(position, u"position"_s, u"sigma_percent_of_slant_range"_s);
@@ -340,6 +361,62 @@ void ProfileReader::readNmea(const QJsonObject &root)
     allowOnly(nmea, u"nmea"_s, {u"without_checksum"_s});
     m_profile.withoutChecksum =
         choiceAt<bool>(nmea, u"nmea"_s, u"without_checksum"_s, {{"use", true}, {"keep aside", false}}, false);
+}
+
+void ProfileReader::readAcousticNumbers(const QJsonObject &acoustic)
+{
+    struct Number {
+        const char *key;
+        double AcousticSetup::*member;
+        double low, high;
+    };
+    static constexpr Number numbers[] = {
+        {"lever_forward_m", &AcousticSetup::leverForwardM, -500, 500},
+        {"lever_starboard_m", &AcousticSetup::leverStarboardM, -500, 500},
+        {"lever_down_m", &AcousticSetup::leverDownM, -500, 500},
+        {"antenna_height_m", &AcousticSetup::antennaHeightM, -100, 100},
+        {"sigma_percent_of_slant_range", &AcousticSetup::sigmaPercentOfRange, 0.001, 20},
+        {"heading_sigma_deg", &AcousticSetup::headingSigmaDeg, 0, 20},
+        {"gap_limit_s", &AcousticSetup::gapLimitS, 0.1, 60},
+        {"depth_gap_limit_s", &AcousticSetup::depthGapLimitS, 0.1, 600},
+    };
+    QStringList keys = {u"frame"_s, u"without_attitude"_s};
+    for (const Number &number : numbers) {
+        const QString key = QString::fromLatin1(number.key);
+        keys += key;
+        const QJsonValue value = acoustic.value(key);
+        if (value.isUndefined())
+            continue;
+        if (!value.isDouble() || value.toDouble() < number.low || value.toDouble() > number.high)
+            wrong(u"acoustic."_s + key, u"a number from %1 to %2"_s.arg(number.low).arg(number.high));
+        else
+            m_profile.acoustic.*number.member = value.toDouble();
+    }
+    // Where the transducer is must be said, if only that it is under the antenna.
+    for (const char *needed : {"lever_forward_m", "lever_starboard_m", "lever_down_m", "antenna_height_m"}) {
+        if (!acoustic.contains(QLatin1StringView(needed)))
+            wrong(u"acoustic."_s + QLatin1StringView(needed), u"there: a number of metres, 0 if it is so"_s);
+    }
+    allowOnly(acoustic, u"acoustic"_s, keys);
+}
+
+void ProfileReader::readAcoustic(const QJsonObject &root)
+{
+    const QJsonObject acoustic = objectAt(root, u"acoustic"_s, true);
+    m_profile.acoustic.frame = choiceAt<AcousticFrame>(
+        acoustic, u"acoustic"_s, u"frame"_s,
+        {{"true", AcousticFrame::True}, {"level", AcousticFrame::Level}, {"body", AcousticFrame::Body}}, {});
+    m_profile.acoustic.withoutAttitude =
+        choiceAt<bool>(acoustic, u"acoustic"_s, u"without_attitude"_s,
+                       {{"take as upright", true}, {"keep aside", false}}, false);
+    readAcousticNumbers(acoustic);
+    const auto has = [this](Quantity q) { return m_profile.column(q) != nullptr; };
+    const bool polar = has(Quantity::Range) && has(Quantity::Bearing);
+    const bool vector = has(Quantity::Forward) && has(Quantity::Starboard) && has(Quantity::Down);
+    if (polar == vector)
+        wrong(u"columns"_s, u"either range and bearing, or forward, starboard and down"_s);
+    if (vector && m_profile.acoustic.frame == AcousticFrame::True)
+        wrong(u"acoustic.frame"_s, u"level or body for a vector forward, starboard, down"_s);
 }
 
 Result<FeedProfile> ProfileReader::read(const QByteArray &json)
@@ -362,7 +439,8 @@ Result<FeedProfile> ProfileReader::read(const QByteArray &json)
                                         {{"nmea", FeedKind::Nmea},
                                          {"position", FeedKind::Position},
                                          {"ctd", FeedKind::Ctd},
-                                         {"velocity", FeedKind::Velocity}},
+                                         {"velocity", FeedKind::Velocity},
+                                         {"acoustic", FeedKind::Acoustic}},
                                         {});
     QStringList keys = {u"profile"_s, u"title"_s, u"kind"_s};
     if (m_profile.kind == FeedKind::Nmea) {
@@ -377,6 +455,10 @@ Result<FeedProfile> ProfileReader::read(const QByteArray &json)
     if (m_profile.kind == FeedKind::Nmea || m_profile.kind == FeedKind::Position) {
         keys += u"position"_s;
         readPosition(root);
+    }
+    if (m_profile.kind == FeedKind::Acoustic) {
+        keys += u"acoustic"_s;
+        readAcoustic(root);
     }
     allowOnly(root, {}, keys);
     if (!m_fault.isEmpty())

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/result.h"
+#include "feed/acoustic_setup.h"
 #include "feed/records.h"
 
 #include <QByteArray>
@@ -20,6 +21,7 @@ enum class FeedKind {
     Position, ///< positions as columns of text
     Ctd,      ///< conductivity, temperature, pressure, oxygen as columns of text
     Velocity, ///< bottom-track velocities of a Doppler log as columns of text
+    Acoustic, ///< raw ranges and bearings of a ship's acoustic system as columns of text
 };
 
 /// What a column of a text log means. The unit after reading stands in the comment.
@@ -33,16 +35,21 @@ enum class Quantity : std::uint8_t {
     Temperature,         ///< degC, ITS-90
     Pressure,            ///< dbar, sea pressure
     Oxygen,              ///< umol/kg
-    Forward,             ///< m/s
-    Starboard,           ///< m/s
-    Down,                ///< m/s
+    Forward,             ///< m/s (of an acoustic vector: m)
+    Starboard,           ///< m/s (m)
+    Down,                ///< m/s (m)
     Altitude,            ///< m above the bottom
+    Range,               ///< m, slant range
+    Bearing,             ///< degrees clockwise
+    Depression,          ///< degrees down from the deck plane
+    Pitch,               ///< degrees, positive bow up
+    Roll,                ///< degrees, positive starboard down
     LatitudeHemisphere,  ///< the letter N or S
     LongitudeHemisphere, ///< the letter E or W
     Date,                ///< calendar date, when it stands apart from the time of day
     Time,                ///< the instant, or the time of day beside a date
 };
-inline constexpr std::size_t quantityCount = 17;
+inline constexpr std::size_t quantityCount = 22;
 
 /// Where one quantity stands and how its number becomes the unit above:
 /// value = number * 10^shift10 * factor + offset. The power of ten is kept apart because it loses no digit.
@@ -85,6 +92,9 @@ struct FeedProfile {
     std::optional<double> sigmaPercentOfSlantRange; ///< %, one axis
     std::optional<double> sigmaPerHdopM;            ///< m for an HDOP of 1 (NMEA only)
     bool withoutChecksum = false;                   ///< NMEA lines without checksum are used, and counted
+    bool ofShip =
+        false; ///< positions of the ship, not of the vehicle: they place what its acoustics measured
+    AcousticSetup acoustic; ///< kind Acoustic only
 
     [[nodiscard]] const ColumnSpec *column(Quantity quantity) const;
 };

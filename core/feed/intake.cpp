@@ -200,6 +200,7 @@ Result<IntakeData> Intake::ended()
     data.bytes = m_bytes;
     data.positions = std::move(m_parser.positions());
     data.velocities = std::move(m_parser.velocities());
+    data.acoustics = std::move(m_parser.acoustics());
     data.ctd = std::move(m_parser.ctd());
     data.report = std::move(report);
     warnOutsideWindow(data, m_options.windowStart, m_options.windowEnd);

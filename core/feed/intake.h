@@ -39,6 +39,7 @@ struct IntakeData {
     IntakeReport report;
     std::vector<PositionRecord> positions;
     std::vector<VelocityRecord> velocities;
+    std::vector<AcousticRecord> acoustics;
     CtdColumns ctd;
     std::vector<PackedText> text; ///< the whole file, in order
 };

@@ -28,6 +28,7 @@ public:
     /// What came in so far, in the order of the log until finish(); a live reader may take them out.
     [[nodiscard]] std::vector<PositionRecord> &positions();
     [[nodiscard]] std::vector<VelocityRecord> &velocities() { return m_columns.velocities; }
+    [[nodiscard]] std::vector<AcousticRecord> &acoustics() { return m_columns.acoustics; }
     [[nodiscard]] CtdColumns &ctd() { return m_columns.ctd; }
     [[nodiscard]] const NmeaCounts &nmeaCounts() const { return m_nmea.counts; }
 

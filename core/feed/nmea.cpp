@@ -242,6 +242,17 @@ const char *readHdt(NmeaSentence &s, Fields &fields)
     return s.headingTrueDeg ? nullptr : "no heading";
 }
 
+const char *readThs(NmeaSentence &s, Fields &fields)
+{
+    fields.need(3);
+    const auto heading = fields.number(1, 0, 360, "heading is not 0 to 360");
+    s.mode = fields.letter(2);
+    if (s.mode == 'V' || s.mode == 'S')
+        return "mode V or S: no valid heading";
+    s.headingTrueDeg = heading;
+    return heading ? nullptr : "no heading";
+}
+
 const char *readVtg(NmeaSentence &s, Fields &fields)
 {
     fields.need(8);
@@ -272,7 +283,7 @@ Decoder decoderOf(std::string_view type)
 {
     static constexpr std::pair<std::string_view, Decoder> decoders[] = {
         {"GGA", readGga}, {"RMC", readRmc}, {"GLL", readGll}, {"GNS", readGns}, {"ZDA", readZda},
-        {"HDT", readHdt}, {"VTG", readVtg}, {"DBT", readDbt}, {"DPT", readDpt}};
+        {"HDT", readHdt}, {"THS", readThs}, {"VTG", readVtg}, {"DBT", readDbt}, {"DPT", readDpt}};
     for (const auto &[name, decoder] : decoders) {
         if (name == type)
             return decoder;

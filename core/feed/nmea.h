@@ -41,7 +41,7 @@ struct CalendarDate {
 };
 
 /// One NMEA 0183 sentence and what a reader makes of it. Decoded are GGA, GLL, GNS, RMC (positions), ZDA
-/// (date), HDT (heading), VTG, DBT and DPT. A rejected sentence carries no value but its kind.
+/// (date), HDT and THS (heading), VTG, DBT and DPT. A rejected sentence carries no value but its kind.
 struct NmeaSentence {
     ChecksumState checksumState = ChecksumState::Malformed;
     std::optional<std::uint8_t> checksum; ///< computed; nothing when there is no start character

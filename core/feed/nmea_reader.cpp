@@ -29,6 +29,36 @@ bool sameTime(const TimeOfDay &a, const TimeOfDay &b)
     return a.hour == b.hour && a.minute == b.minute && a.second == b.second && a.microsecond == b.microsecond;
 }
 
+/// Metres of one horizontal axis for an HDOP of 1, where the profile does not say: the horizontal error is
+/// HDOP times the user range error (drms), an axis has its 1/sqrt(2). Range errors of 5.7 m for a receiver by
+/// itself, 2.1 m with differential corrections, 0.7 m and 0.04 m with carrier phase, floating and fixed, are
+/// common practice, not a published bound. Quality as in GGA; others as a receiver by itself.
+double metresPerHdop(std::optional<int> fixQuality)
+{
+    switch (fixQuality.value_or(1)) {
+    case 2:
+        return 1.5;
+    case 4:
+        return 0.03;
+    case 5:
+        return 0.5;
+    default:
+        return 4.0;
+    }
+}
+
+/// What HDOP says of a satellite position; nothing for other sources, whose HDOP is not their own.
+std::optional<double> sigmaByHdop(const NmeaSentence &sentence, const FeedProfile &profile)
+{
+    if (!sentence.hdop || !(*sentence.hdop > 0))
+        return {};
+    if (profile.sigmaPerHdopM)
+        return *sentence.hdop * *profile.sigmaPerHdopM;
+    if (profile.source != PositionSource::Satellite)
+        return {};
+    return *sentence.hdop * metresPerHdop(sentence.fixQuality);
+}
+
 /// 0.001 minute and the rounding of the arithmetic: sentences of one epoch may give fewer decimals.
 constexpr double sameAngleDeg = 0.001 / 60 + 1e-9;
 
@@ -155,8 +185,8 @@ bool NmeaReader::joined(const NmeaSentence &sentence)
         last.longitudeDeg = *sentence.longitudeDeg;
         m_lastDecimals = sentence.minuteDecimals;
     }
-    if (!last.sigmaM && sentence.hdop && m_profile.sigmaPerHdopM)
-        last.sigmaM = *sentence.hdop * *m_profile.sigmaPerHdopM;
+    if (!last.sigmaM)
+        last.sigmaM = sigmaByHdop(sentence, m_profile);
     report.note(QStringLiteral("further sentences of the same fix, joined to it"), m_line);
     return true;
 }
@@ -169,8 +199,7 @@ void NmeaReader::usePosition(const NmeaSentence &sentence, std::string_view text
     record.latitudeDeg = *sentence.latitudeDeg;
     record.longitudeDeg = *sentence.longitudeDeg;
     record.headingDeg = m_heading;
-    if (sentence.hdop && m_profile.sigmaPerHdopM)
-        record.sigmaM = *sentence.hdop * *m_profile.sigmaPerHdopM;
+    record.sigmaM = sigmaByHdop(sentence, m_profile);
     record.source = m_profile.source;
     record.line = m_line;
     m_heading.reset();

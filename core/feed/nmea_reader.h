@@ -26,8 +26,8 @@ struct NmeaCounts {
 /// every
 /// '$' or '!', 1 to 120 printable characters without '$', '!' and '*', then '*' and two hexadecimal digits;
 /// so bytes of other kinds between them cost nothing. GGA, RMC, GLL and GNS of one epoch (same time,
-/// positions within 0.001 minute) are one record with the finest position; headings (HDT) join the position
-/// beside them. Positions before the first date are dated backwards from it.
+/// positions within 0.001 minute) are one record with the finest position; headings (HDT, THS) join the
+/// position beside them. Positions before the first date are dated backwards from it.
 class NmeaReader
 {
 public:

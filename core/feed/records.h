@@ -28,6 +28,28 @@ struct PositionRecord {
     std::optional<double> sigmaM;     ///< standard deviation of one horizontal axis, where the log states one
     PositionSource source = PositionSource::Acoustic;
     std::uint32_t line = 0; ///< line of the log it came from, counted from 1
+    /// Of a ship whose log states them: pitch positive bow up, roll positive starboard down.
+    std::optional<double> pitchDeg;
+    std::optional<double> rollDeg;
+};
+
+/// What a ship's acoustic system measured of the vehicle, before any ship position was added: slant range and
+/// bearing (with depression or depth), or the vector from the transducer. The profile's AcousticSetup says
+/// in which frame.
+struct AcousticRecord {
+    UtcTime time{};
+    std::optional<double> rangeM;        ///< slant range, more than 0
+    std::optional<double> bearingDeg;    ///< clockwise
+    std::optional<double> depressionDeg; ///< down from the deck plane, -90 .. 90
+    std::optional<double> forwardM;      ///< transducer to target
+    std::optional<double> starboardM;
+    std::optional<double> downM;
+    std::optional<double> depthM;     ///< of the target, positive down
+    std::optional<double> headingDeg; ///< of the ship, where the log repeats it
+    std::optional<double> pitchDeg;
+    std::optional<double> rollDeg;
+    std::optional<double> sigmaM; ///< standard deviation of one horizontal axis, where the log states one
+    std::uint32_t line = 0;
 };
 
 /// One bottom-lock velocity of a Doppler log in vehicle axes: forward, starboard, down; m/s.

@@ -28,6 +28,13 @@ bool repeats(const VelocityRecord &a, const VelocityRecord &b)
            a.altitudeM == b.altitudeM && a.headingDeg == b.headingDeg;
 }
 
+bool repeats(const AcousticRecord &a, const AcousticRecord &b)
+{
+    return a.rangeM == b.rangeM && a.bearingDeg == b.bearingDeg && a.depressionDeg == b.depressionDeg &&
+           a.forwardM == b.forwardM && a.starboardM == b.starboardM && a.downM == b.downM &&
+           a.depthM == b.depthM;
+}
+
 bool repeats(const CtdColumns &c, std::size_t i, std::size_t j)
 {
     return sameBits(c.conductivityMsCm[i], c.conductivityMsCm[j]) &&
@@ -123,6 +130,11 @@ void putInOrder(std::vector<PositionRecord> &records, IntakeReport &report)
 }
 
 void putInOrder(std::vector<VelocityRecord> &records, IntakeReport &report)
+{
+    putRecordsInOrder(records, report);
+}
+
+void putInOrder(std::vector<AcousticRecord> &records, IntakeReport &report)
 {
     putRecordsInOrder(records, report);
 }

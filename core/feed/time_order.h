@@ -12,6 +12,7 @@ namespace holdfast
 /// time but not their values; both of these stay. Sets the report's accepted count and time span.
 void putInOrder(std::vector<PositionRecord> &records, IntakeReport &report);
 void putInOrder(std::vector<VelocityRecord> &records, IntakeReport &report);
+void putInOrder(std::vector<AcousticRecord> &records, IntakeReport &report);
 void putInOrder(CtdColumns &scans, IntakeReport &report);
 
 } // namespace holdfast

@@ -16,6 +16,8 @@ std::vector<UtcTime> timesOf(const IntakeData &data)
         times.push_back(record.time);
     for (const VelocityRecord &record : data.velocities)
         times.push_back(record.time);
+    for (const AcousticRecord &record : data.acoustics)
+        times.push_back(record.time);
     for (const std::int64_t us : data.ctd.timeUs)
         times.push_back(utcFromMicroseconds(us));
     return times;

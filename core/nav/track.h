@@ -78,6 +78,8 @@ struct TrackInputs {
     std::vector<PositionRecord> positions;
     std::vector<VelocityRecord> velocities; ///< bottom lock only; tightens the smooth track
     std::vector<DepthRecord> depths;        ///< preferred over the depths in the position log
+    QStringList
+        remarks{}; ///< what a person should know of how they were made; first in TrackReport::sentences
 };
 
 /// Stated defaults; what the dive itself can tell replaces them when `estimate` is set and the data suffice

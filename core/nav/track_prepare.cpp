@@ -182,6 +182,7 @@ GeoPoint LocalPlane::reverse(double x, double y) const
 
 void prepare(TrackInputs &inputs, Track::Data &data)
 {
+    data.report.sentences = std::move(inputs.remarks);
     data.records = validInOrder(inputs.positions, data.report);
     setDeadReckoningAside(data.records, data.report);
     data.velocities = std::move(inputs.velocities);

@@ -281,12 +281,31 @@ constexpr const char *stations[] = {
         why   TEXT NOT NULL) STRICT, WITHOUT ROWID)",
 };
 
+constexpr const char *shipLogs[] = {
+    // Whose rows a log of kind 'position' has: the vehicle's positions, the ship's, or what the ship's
+    // acoustics measured of the vehicle.
+    R"(ALTER TABLE log_file ADD COLUMN role TEXT NOT NULL DEFAULT 'vehicle'
+        CHECK (role IN ('vehicle', 'ship', 'acoustic')))",
+    // What a person decided about the sensors of a CTD log; the last one counts. The offset is decimal text.
+    R"(CREATE TABLE sensor_correction (
+        entry           TEXT NOT NULL PRIMARY KEY,
+        lamport         INTEGER NOT NULL,
+        intake          TEXT NOT NULL REFERENCES intake (uuid),
+        lag_us          INTEGER NOT NULL,
+        pressure_offset TEXT NOT NULL,
+        reason          TEXT NOT NULL,
+        by_whom         TEXT NOT NULL,
+        time_us         INTEGER NOT NULL) STRICT, WITHOUT ROWID)",
+    R"(CREATE INDEX sensor_correction_intake ON sensor_correction (intake))",
+};
+
 constexpr SchemaStep steps[] = {
     {1, "the ledger, cruise, dives, samples, tally and logs", step1},
     {2, "the sensor log", sensorLogTables},
     {3, "several stations and their keys", stations},
     {4, "live feeds and the lines received from them", receivedLineTables},
     {5, "readying a dive: checklist, watch, permits, plan", readyingTables},
+    {6, "ship and acoustic logs, sensor corrections", shipLogs},
 };
 
 } // namespace

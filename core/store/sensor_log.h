@@ -11,11 +11,17 @@
 namespace holdfast
 {
 
-enum class LogKind { Position, Ctd, Velocity };
+enum class LogKind {
+    Position, ///< of the vehicle
+    Ctd,
+    Velocity,
+    Ship,     ///< positions and headings of the ship
+    Acoustic, ///< raw ranges and bearings from the ship to the vehicle
+};
 
-/// The kind of rows that a log of this kind of feed gives: NMEA logs give positions.
-[[nodiscard]] LogKind logKindOf(FeedKind feed);
-[[nodiscard]] QString nameOf(LogKind kind); ///< "position", "ctd", "velocity"
+/// The kind of rows that a log of this profile gives: NMEA logs give positions.
+[[nodiscard]] LogKind logKindOf(const FeedProfile &profile);
+[[nodiscard]] QString nameOf(LogKind kind); ///< "position", "ctd", "velocity", "ship", "acoustic"
 
 /// One log file in the sensor log.
 struct LogFile {
@@ -46,6 +52,10 @@ public:
     /// Error Duplicate when the dive has this file already (same SHA-256), Internal outside a transaction.
     [[nodiscard]] Result<qint64> write(const QString &uuid, int dive, const IntakeData &data,
                                        const PackedLog &packed);
+    /// The values of a log are derived again from its own bytes: new blocks, columns and warnings, the rest
+    /// stays.
+    [[nodiscard]] Done replaceValues(const LogFile &file, const PackedLog &packed,
+                                     const QStringList &warnings);
     /// A corrected log takes the place of an earlier one: the earlier stays, but is not used for reading a
     /// dive.
     [[nodiscard]] Done setInUse(const QString &uuid, bool inUse);
@@ -85,6 +95,9 @@ public:
                                                                 UtcTime to = latest) const;
     [[nodiscard]] Result<std::vector<VelocityRecord>> velocities(int dive, UtcTime from = earliest,
                                                                  UtcTime to = latest) const;
+
+    /// The ship's positions with heading, pitch and roll where its logs have them.
+    [[nodiscard]] Result<std::vector<PositionRecord>> shipPositions(int dive) const;
 
     /// What was said about the file's lines: counts by reason, warnings and lines kept aside.
     [[nodiscard]] Result<IntakeReport> report(const LogFile &file) const;

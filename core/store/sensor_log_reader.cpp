@@ -13,7 +13,7 @@ namespace
 using namespace Qt::StringLiterals;
 
 const QString fileColumns = u"id, uuid, dive, kind, profile, profile_json, file_name, sha256, bytes, rows, "
-                            "first_us, last_us, columns, digest, in_use"_s;
+                            "first_us, last_us, columns, digest, in_use, role"_s;
 
 LogFile fileFromRow(const Statement &row)
 {
@@ -25,6 +25,8 @@ LogFile fileFromRow(const Statement &row)
     file.kind = kind == u"ctd"_s        ? LogKind::Ctd
                 : kind == u"velocity"_s ? LogKind::Velocity
                                         : LogKind::Position;
+    if (const QString role = row.text(15); role != u"vehicle"_s)
+        file.kind = role == u"ship"_s ? LogKind::Ship : LogKind::Acoustic;
     file.profile = row.text(4);
     file.profileJson = row.text(5).toUtf8();
     file.fileName = row.text(6);
@@ -139,6 +141,14 @@ Result<CtdColumns> SensorLogReader::ctd(int dive, UtcTime from, UtcTime to) cons
 Result<std::vector<PositionRecord>> SensorLogReader::positions(int dive, UtcTime from, UtcTime to) const
 {
     const auto found = rowsOfDive(dive, LogKind::Position, from, to);
+    if (!found)
+        return found.error();
+    return positionsOf(*found);
+}
+
+Result<std::vector<PositionRecord>> SensorLogReader::shipPositions(int dive) const
+{
+    const auto found = rowsOfDive(dive, LogKind::Ship);
     if (!found)
         return found.error();
     return positionsOf(*found);

@@ -18,18 +18,20 @@ QByteArray blobOf(const Bytes &bytes)
 
 } // namespace
 
-LogKind logKindOf(FeedKind feed)
+LogKind logKindOf(const FeedProfile &profile)
 {
-    switch (feed) {
+    switch (profile.kind) {
     case FeedKind::Ctd:
         return LogKind::Ctd;
     case FeedKind::Velocity:
         return LogKind::Velocity;
+    case FeedKind::Acoustic:
+        return LogKind::Acoustic;
     case FeedKind::Nmea:
     case FeedKind::Position:
         break;
     }
-    return LogKind::Position;
+    return profile.ofShip ? LogKind::Ship : LogKind::Position;
 }
 
 QString nameOf(LogKind kind)
@@ -39,11 +41,28 @@ QString nameOf(LogKind kind)
         return u"ctd"_s;
     case LogKind::Velocity:
         return u"velocity"_s;
+    case LogKind::Ship:
+        return u"ship"_s;
+    case LogKind::Acoustic:
+        return u"acoustic"_s;
     case LogKind::Position:
         break;
     }
     return u"position"_s;
 }
+
+namespace
+{
+
+/// How table log_file tells kinds apart: `kind` is what the rows are of, `role` whose they are.
+std::pair<QString, QString> kindAndRole(LogKind kind)
+{
+    if (kind == LogKind::Ship || kind == LogKind::Acoustic)
+        return {nameOf(LogKind::Position), nameOf(kind)};
+    return {nameOf(kind), u"vehicle"_s};
+}
+
+} // namespace
 
 /// A log that is written row by row without a transaction would be slow, and half there after a power cut.
 Done SensorLogWriter::inTransaction() const
@@ -85,14 +104,15 @@ Result<qint64> SensorLogWriter::write(const QString &uuid, int dive, const Intak
 Result<qint64> SensorLogWriter::writeFile(const QString &uuid, int dive, const IntakeData &data,
                                           const PackedLog &packed)
 {
+    const auto [kind, role] = kindAndRole(logKindOf(data.profile));
     const Done saved = execSql(
         m_connection,
-        u"INSERT INTO log_file (uuid, dive, kind, profile, profile_json, file_name, sha256, bytes, rows, "
-        "first_us, last_us, columns, digest) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"_s,
-        {uuid, dive, nameOf(logKindOf(data.profile.kind)), data.profile.name,
-         QString::fromUtf8(data.profile.json), data.fileName, data.sha256, qint64{data.bytes},
-         qint64{packed.rows()}, qint64{packed.blocks.front().firstUs}, qint64{packed.blocks.back().lastUs},
-         QString::fromLatin1(packed.columns), packed.digest});
+        u"INSERT INTO log_file (uuid, dive, kind, role, profile, profile_json, file_name, sha256, bytes, "
+        u"rows, "
+        "first_us, last_us, columns, digest) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"_s,
+        {uuid, dive, kind, role, data.profile.name, QString::fromUtf8(data.profile.json), data.fileName,
+         data.sha256, qint64{data.bytes}, qint64{packed.rows()}, qint64{packed.blocks.front().firstUs},
+         qint64{packed.blocks.back().lastUs}, QString::fromLatin1(packed.columns), packed.digest});
     if (!saved)
         return saved.error();
     auto row = query(m_connection, u"SELECT last_insert_rowid()"_s);
@@ -163,6 +183,30 @@ Done SensorLogWriter::writeReport(qint64 file, const IntakeReport &report)
             return saved;
     }
     return {};
+}
+
+Done SensorLogWriter::replaceValues(const LogFile &file, const PackedLog &packed, const QStringList &warnings)
+{
+    if (const Done open = inTransaction(); !open)
+        return open;
+    for (const char *old : {"DELETE FROM log_block WHERE file = ?",
+                            "DELETE FROM log_remark WHERE file = ? AND what = 'warning'"}) {
+        if (const Done done = execSql(m_connection, QString::fromLatin1(old), {file.id}); !done)
+            return done;
+    }
+    const Done updated = execSql(m_connection, u"UPDATE log_file SET columns = ?, digest = ? WHERE id = ?"_s,
+                                 {QString::fromLatin1(packed.columns), packed.digest, file.id});
+    if (!updated)
+        return updated;
+    for (const QString &warning : warnings) {
+        const Done saved = execSql(m_connection,
+                                   u"INSERT INTO log_remark (file, what, reason, count, first_line) VALUES "
+                                   "(?, 'warning', ?, 1, 0)"_s,
+                                   {file.id, warning});
+        if (!saved)
+            return saved;
+    }
+    return writeBlocks(file.id, packed);
 }
 
 Done SensorLogWriter::setInUse(const QString &uuid, bool inUse)

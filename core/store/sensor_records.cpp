@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/sensor_records.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace holdfast
@@ -77,6 +78,10 @@ RecordColumns::RecordColumns(const std::vector<PositionRecord> &records)
     column("depth", [](const PositionRecord &r) { return r.depthM.value_or(missingValue); });
     column("heading", [](const PositionRecord &r) { return r.headingDeg.value_or(missingValue); });
     column("sigma", [](const PositionRecord &r) { return r.sigmaM.value_or(missingValue); });
+    if (std::ranges::any_of(records, [](const PositionRecord &r) { return r.pitchDeg || r.rollDeg; })) {
+        column("pitch", [](const PositionRecord &r) { return r.pitchDeg.value_or(missingValue); });
+        column("roll", [](const PositionRecord &r) { return r.rollDeg.value_or(missingValue); });
+    }
 }
 
 RecordColumns::RecordColumns(const std::vector<VelocityRecord> &records)
@@ -95,6 +100,38 @@ RecordColumns::RecordColumns(const std::vector<VelocityRecord> &records)
     column("down", [](const VelocityRecord &r) { return r.downMs; });
     column("altitude", [](const VelocityRecord &r) { return r.altitudeM.value_or(missingValue); });
     column("heading", [](const VelocityRecord &r) { return r.headingDeg.value_or(missingValue); });
+}
+
+namespace
+{
+
+/// The columns of an acoustic log in the order they are stored.
+constexpr std::pair<const char *, std::optional<double> AcousticRecord::*> acousticColumns[] = {
+    {"range", &AcousticRecord::rangeM},
+    {"bearing", &AcousticRecord::bearingDeg},
+    {"depression", &AcousticRecord::depressionDeg},
+    {"forward", &AcousticRecord::forwardM},
+    {"starboard", &AcousticRecord::starboardM},
+    {"down", &AcousticRecord::downM},
+    {"depth", &AcousticRecord::depthM},
+    {"heading", &AcousticRecord::headingDeg},
+    {"pitch", &AcousticRecord::pitchDeg},
+    {"roll", &AcousticRecord::rollDeg},
+    {"sigma", &AcousticRecord::sigmaM}};
+
+} // namespace
+
+RecordColumns::RecordColumns(const std::vector<AcousticRecord> &records)
+{
+    for (const AcousticRecord &record : records) {
+        m_timeUs.push_back(microsecondsOf(record.time));
+        m_lines.push_back(record.line);
+    }
+    for (const auto &[name, member] : acousticColumns) {
+        std::vector<double> &values = add(name);
+        for (const AcousticRecord &record : records)
+            values.push_back((record.*member).value_or(missingValue));
+    }
 }
 
 SensorTable RecordColumns::table() const
@@ -129,6 +166,8 @@ std::vector<PositionRecord> positionsOf(const SensorRows &rows)
     const Column depth(rows, "depth");
     const Column heading(rows, "heading");
     const Column sigma(rows, "sigma");
+    const Column pitch(rows, "pitch");
+    const Column roll(rows, "roll");
     const auto *lines = rows.findMarks("line");
     const auto *sources = rows.findMarks("source");
     std::vector<PositionRecord> records(rows.size());
@@ -142,6 +181,24 @@ std::vector<PositionRecord> positionsOf(const SensorRows &rows)
         record.sigmaM = sigma.maybeAt(i);
         record.source = static_cast<PositionSource>(markAt(sources, i));
         record.line = markAt(lines, i);
+        record.pitchDeg = pitch.maybeAt(i);
+        record.rollDeg = roll.maybeAt(i);
+    }
+    return records;
+}
+
+std::vector<AcousticRecord> acousticsOf(const SensorRows &rows)
+{
+    const auto *lines = rows.findMarks("line");
+    std::vector<AcousticRecord> records(rows.size());
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        records[i].time = utcFromMicroseconds(rows.timeUs[i]);
+        records[i].line = markAt(lines, i);
+    }
+    for (const auto &[name, member] : acousticColumns) {
+        const Column column(rows, name);
+        for (std::size_t i = 0; i < rows.size(); ++i)
+            records[i].*member = column.maybeAt(i);
     }
     return records;
 }

@@ -14,8 +14,10 @@ namespace holdfast
 class RecordColumns
 {
 public:
+    /// Pitch and roll only where a record has one.
     explicit RecordColumns(const std::vector<PositionRecord> &records);
     explicit RecordColumns(const std::vector<VelocityRecord> &records);
+    explicit RecordColumns(const std::vector<AcousticRecord> &records);
     [[nodiscard]] SensorTable table() const;
 
 private:
@@ -31,5 +33,6 @@ private:
 [[nodiscard]] CtdColumns scansOf(const SensorRows &rows);
 [[nodiscard]] std::vector<PositionRecord> positionsOf(const SensorRows &rows);
 [[nodiscard]] std::vector<VelocityRecord> velocitiesOf(const SensorRows &rows);
+[[nodiscard]] std::vector<AcousticRecord> acousticsOf(const SensorRows &rows);
 
 } // namespace holdfast

@@ -22,6 +22,8 @@ QString feedName(FeedKind kind)
         return QStringLiteral("CTD");
     case FeedKind::Velocity:
         return QStringLiteral("Doppler log");
+    case FeedKind::Acoustic:
+        return QStringLiteral("acoustic");
     case FeedKind::Nmea:
     case FeedKind::Position:
         break;
@@ -98,7 +100,11 @@ std::vector<FeedDesk::Log> FeedDesk::findLogs() const
     std::vector<Log> logs;
     for (const IntakeInfo &intake : m_desk->snapshot()->intakes) {
         const QString path = findLog(intake.fileName);
-        if (const auto profile = profileNamed(intake.profile); profile && !path.isEmpty())
+        const auto profile = profileNamed(intake.profile);
+        if (!profile || path.isEmpty())
+            continue;
+        // The live track is the vehicle's: what the ship's logs say of it is worked out after the dive.
+        if (!profile->ofShip && profile->kind != FeedKind::Acoustic)
             logs.push_back({path, *profile, intake.first});
     }
     if (!logs.empty())

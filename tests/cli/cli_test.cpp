@@ -249,3 +249,34 @@ TEST_F(CommandLine, CalcRefusesWhatIsNoTable)
         EXPECT_TRUE(out.isEmpty());
     }
 }
+
+TEST_F(CommandLine, SensorsAreCorrectedOnlyWithAReasonAndSeenInTheQuality)
+{
+    const QString file = made();
+    QByteArray ctd = "time_utc,conductivity_mS_cm,temperature_degC,pressure_dbar\n";
+    for (int i = 0; i < 60; ++i)
+        ctd += "2026-03-12T14:00:" + QByteArray::number(i).rightJustified(2, '0') + "Z,33.1" +
+               QByteArray::number(i % 7) + ",4.2" + QByteArray::number(i % 3) + ",900." +
+               QByteArray::number(i % 5) + "\n";
+    write(path(s("c.csv")), ctd);
+    const QStringList intake{s("intake"),    file,         path(s("c.csv")), s("--dive"), s("1"),
+                             s("--profile"), s("ctd-csv"), s("--by"),        s("Mara")};
+    expectFails(intake + QStringList{s("--deck-pressure"), s("0.4")}, 2, "--reason");
+    expectFails(intake + QStringList{s("--deck-pressure"), s("a"), s("--reason"), s("x")}, 2,
+                "needs a number");
+    ASSERT_EQ(run(intake + QStringList{s("--deck-pressure"), s("0.4"), s("--reason"), s("deck reading")}), 0)
+        << err.toStdString();
+    EXPECT_TRUE(out.contains(s("0.400 dbar taken off"))) << out.toStdString();
+    ASSERT_EQ(run({s("quality"), file, s("--dive"), s("1")}), 0);
+    EXPECT_TRUE(out.contains(s("corrected: c.csv"))) << out.toStdString();
+    const QStringList correct{s("correct-log"), file,      s("--dive"),   s("1"),
+                              s("--by"),        s("Mara"), s("--reason"), s("as read")};
+    expectFails(correct, 2, "Nothing to correct");
+    ASSERT_EQ(run(correct + QStringList{s("--temperature-lag"), s("-0.05"), s("--deck-pressure"), s("0")}), 0)
+        << err.toStdString();
+    ASSERT_EQ(run({s("audit"), file}), 0) << out.toStdString();
+    EXPECT_EQ(
+        run({s("intake"), file, path(s("c.csv")), s("--dive"), s("1"), s("--profile"), s("position-csv"),
+             s("--by"), s("Mara"), s("--deck-pressure"), s("1"), s("--reason"), s("x")}),
+        2);
+}

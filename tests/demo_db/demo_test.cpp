@@ -272,16 +272,39 @@ TEST_F(Demo, ASheetOnPaperProvesTheFileAndTheFileTheSheet)
     EXPECT_NE(run({s("audit"), cruise(), s("--sheet"), s("nonsense")}), 0);
 }
 
-TEST_F(Demo, AuditFindsALogMovedOrRenamedBehindTheLedger)
+TEST_F(Demo, AuditFindsAChangeOfWhatIsSaidOfALog)
 {
-    for (const char *change :
-         {"dive=2", "kind='velocity'", "profile='x'", "bytes=bytes+1", "file_name='x'"}) {
+    const char *changes[] = {
+        "UPDATE log_file SET dive=2 WHERE id=1",
+        "UPDATE log_file SET kind='velocity' WHERE id=1",
+        "UPDATE log_file SET role='ship' WHERE id=1",
+        "UPDATE log_file SET profile='x' WHERE id=1",
+        "UPDATE log_file SET profile_json=replace(profile_json, '0.5', '0.1') WHERE id=1",
+        "UPDATE log_file SET bytes=bytes+1 WHERE id=1",
+        "UPDATE log_file SET rows=rows+1 WHERE id=1",
+        "UPDATE log_file SET first_us=first_us+1 WHERE id=1",
+        "UPDATE log_file SET last_us=last_us-1 WHERE id=1",
+        "UPDATE log_file SET columns=replace(columns, 'latitude', 'l') WHERE id=1",
+        "UPDATE log_file SET file_name='x' WHERE id=1",
+        "UPDATE log_file SET in_use=0 WHERE id=1",
+        "UPDATE log_remark SET count=count+1 WHERE id=1",
+        "UPDATE log_remark SET what=CASE what WHEN 'noted' THEN 'rejected' ELSE 'noted' END WHERE id=1",
+        "UPDATE log_remark SET reason='x' WHERE id=1",
+        "UPDATE log_remark SET first_line=first_line+1 WHERE id=1",
+        "INSERT INTO log_remark (file, what, reason, count, first_line) VALUES (1, 'warning', 'x', 1, 0)",
+        "INSERT INTO log_aside (file, line, reason, text) VALUES (1, 5, 'x', x'41')",
+    };
+    for (const char *change : changes) {
         const QString copy = dir() + s("/log-") + QString::number(qHash(QByteArray(change))) + s(".hfc");
         ASSERT_TRUE(QFile::copy(cruise(), copy));
         {
             auto db = Database::open(copy, Database::Access::ReadWrite);
             ASSERT_OK(db);
-            ASSERT_OK(execSql(db->connection(), s("UPDATE log_file SET ") + s(change) + s(" WHERE id=1")));
+            ASSERT_OK(execSql(db->connection(), s(change)));
+            auto changed = query(db->connection(), s("SELECT changes()"));
+            ASSERT_OK(changed);
+            ASSERT_TRUE(changed->next());
+            ASSERT_EQ(changed->integer(0), 1) << change;
         }
         EXPECT_EQ(run({s("audit"), copy}), 1) << change;
     }

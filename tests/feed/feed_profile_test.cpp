@@ -90,6 +90,29 @@ TEST(FeedProfile, NamesTheFileTheKeyAndWhatWasExpected)
     EXPECT_THAT(faultOf("\"title\"", "\"titel\""), HasSubstr("titl"));
 }
 
+TEST(FeedProfile, OfRawAcousticsSaysFrameLeversAndOneWayOfMeasuring)
+{
+    const auto loaded = loadFeedProfile(QStringLiteral("acoustic-body-csv"), {templatesFolder()});
+    ASSERT_TRUE(loaded);
+    EXPECT_EQ(loaded->kind, FeedKind::Acoustic);
+    EXPECT_EQ(loaded->acoustic.frame, AcousticFrame::Body);
+    EXPECT_DOUBLE_EQ(loaded->acoustic.gapLimitS, 5);
+    const auto without = [&](const char *before, const char *after) {
+        QByteArray json = loaded->json;
+        EXPECT_TRUE(json.contains(before)) << before;
+        return faultOf(json.replace(before, after));
+    };
+    EXPECT_THAT(without("\"lever_down_m\": 0, ", ""), HasSubstr("acoustic.lever_down_m"));
+    EXPECT_THAT(without("\"lever_down_m\": 0", "\"lever_down_m\": 5000"), HasSubstr("from -500 to 500"));
+    EXPECT_THAT(without("\"frame\": \"body\"", "\"frame\": \"deck\""), HasSubstr("true, level, body"));
+    EXPECT_THAT(without("\"gap_limit_s\"", "\"gap_s\""), HasSubstr("\"gap_s\" is not a key"));
+    EXPECT_THAT(without("\"bearing\": { \"column\": \"bearing_deg\", \"unit\": \"deg\" },", ""),
+                HasSubstr("range and bearing"));
+    const auto ship = loadFeedProfile(QStringLiteral("ship-nmea"), {templatesFolder()});
+    ASSERT_TRUE(ship);
+    EXPECT_TRUE(ship->ofShip);
+}
+
 TEST(FeedProfile, RefusesOxygenThatNeedsADensity)
 {
     EXPECT_THAT(faultOf("\"temperature\": { \"column\": [\"t\", \"temp\"], \"unit\": \"degC IPTS-68\" }",

@@ -186,6 +186,42 @@ TEST(NmeaReader, JoinsTheSentencesOfOneEpoch)
     EXPECT_EQ(reader.report.accepted, 2);
 }
 
+TEST(NmeaReader, TakesHeadingsOfBothSentencesButNotAnInvalidOne)
+{
+    NmeaReader reader(acousticProfile(), *parseIsoUtc("2026-03-12T00:00:00Z"));
+    const char *headings[] = {"HETHS,359.50,A", "HETHS,12.00,V", "HETHS,13.00,S", "HEHDT,14.0,T"};
+    for (int i = 0; i < 4; ++i) {
+        reader.push(
+            nmeaLine(("GPGLL,3612.5000,N,12200.7500,W,08091" + std::to_string(i) + ".00,A,A").c_str()));
+        reader.push(nmeaLine(headings[i]));
+    }
+    reader.finish();
+    ASSERT_EQ(reader.positions.size(), 4U);
+    EXPECT_EQ(reader.positions[0].headingDeg, 359.5);
+    EXPECT_EQ(reader.positions[1].headingDeg, 359.5) << "it came between the two";
+    EXPECT_FALSE(reader.positions[2].headingDeg);
+    EXPECT_EQ(reader.positions[3].headingDeg, 14.0);
+}
+
+TEST(NmeaReader, HdopGivesTheDeviationOfSatellitePositionsByTheirQuality)
+{
+    const auto sigma = [](PositionSource source, std::optional<double> perHdop, const char *quality) {
+        FeedProfile profile = acousticProfile();
+        profile.source = source;
+        profile.sigmaPerHdopM = perHdop;
+        NmeaReader reader(profile, *parseIsoUtc("2026-03-12T00:00:00Z"));
+        reader.push(nmeaLine(
+            ("GPGGA,080911.00,3612.5010,N,12200.7504,W," + std::string(quality) + ",08,1.5,12.0,M,,M,,")
+                .c_str()));
+        reader.finish();
+        return reader.positions.front().sigmaM;
+    };
+    EXPECT_DOUBLE_EQ(*sigma(PositionSource::Satellite, {}, "1"), 6.0);
+    EXPECT_DOUBLE_EQ(*sigma(PositionSource::Satellite, {}, "2"), 2.25);
+    EXPECT_DOUBLE_EQ(*sigma(PositionSource::Satellite, 2.0, "1"), 3.0) << "what the profile says goes before";
+    EXPECT_FALSE(sigma(PositionSource::Acoustic, {}, "1")) << "the HDOP is not that of an acoustic position";
+}
+
 TEST(NmeaReader, KeepsTwoPositionsOfOneTimeThatDiffer)
 {
     NmeaReader reader(acousticProfile(), *parseIsoUtc("2026-03-12T00:00:00Z"));

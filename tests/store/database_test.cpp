@@ -4,6 +4,8 @@
 #include "store/schema.h"
 #include "support/temp_dir.h"
 
+#include <algorithm>
+
 using namespace holdfast;
 using Access = Database::Access;
 
@@ -155,6 +157,44 @@ TEST_F(DatabaseFile, AStepThatFailsLeavesTheVersionBefore)
     EXPECT_EQ(*userVersion(db->connection()), now + 1);
     EXPECT_TRUE(query(db->connection(), QStringLiteral("SELECT * FROM t1")));
     EXPECT_FALSE(query(db->connection(), QStringLiteral("SELECT * FROM t2")));
+}
+
+TEST_F(DatabaseFile, BringsAFileOfTheEarlierSchemaForwardAndKeepsEverything)
+{
+    const QString p = path(QStringLiteral("older.hfc"));
+    const auto step = std::ranges::find_if(schemaSteps(), [](const SchemaStep &s) {
+        return QString::fromUtf8(s.why).startsWith(QStringLiteral("ship and acoustic logs"));
+    });
+    ASSERT_NE(step, schemaSteps().end());
+    {
+        auto older = QSqlDatabase::addDatabase(QStringLiteral("QSQLITE"), QStringLiteral("older"));
+        older.setDatabaseName(p);
+        ASSERT_TRUE(older.open());
+        ASSERT_OK(upgradeSchema(older, 0, schemaSteps().first(static_cast<std::size_t>(step->to - 1))));
+        ASSERT_OK(execSql(
+            older, QStringLiteral("INSERT INTO log_file (uuid, dive, kind, profile, profile_json, file_name, "
+                                  "sha256, bytes, rows, first_us, last_us, columns, digest) VALUES ('u', 1, "
+                                  "'position', 'p', '{}', 'a.csv', 'aa', 5, 1, 7, 7, 'v:latitude', 'd')")));
+        ASSERT_OK(execSql(older, QStringLiteral("INSERT INTO installation VALUES ('station', 'van')")));
+        older.close();
+    }
+    QSqlDatabase::removeDatabase(QStringLiteral("older"));
+    EXPECT_EQ(Database::open(p, Access::ReadOnly).error().kind, ErrorKind::Malformed);
+    auto db = Database::open(p, Access::ReadWrite);
+    ASSERT_OK(db);
+    EXPECT_EQ(*userVersion(db->connection()), schemaVersion());
+    EXPECT_TRUE(QFile::exists(QStringLiteral("%1.before-schema-%2").arg(p).arg(step->to)));
+    auto row = query(db->connection(), QStringLiteral("SELECT uuid, columns, role FROM log_file"));
+    ASSERT_OK(row);
+    ASSERT_TRUE(row->next());
+    EXPECT_EQ(row->text(0), QStringLiteral("u"));
+    EXPECT_EQ(row->text(1), QStringLiteral("v:latitude"));
+    EXPECT_EQ(row->text(2), QStringLiteral("vehicle")) << "what a log was before there were ships' logs";
+    auto kept = query(db->connection(), QStringLiteral("SELECT value FROM installation"));
+    ASSERT_OK(kept);
+    ASSERT_TRUE(kept->next());
+    EXPECT_EQ(kept->text(0), QStringLiteral("van"));
+    EXPECT_TRUE(query(db->connection(), QStringLiteral("SELECT * FROM sensor_correction")));
 }
 
 TEST_F(DatabaseFile, KeepsACompleteCopyBeforeAnUpgrade)

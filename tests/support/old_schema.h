@@ -10,17 +10,22 @@
 namespace holdfast::test
 {
 
-/// Takes away the tables that the steps after `version` made, so that a file is as that version left it.
-/// Steps that change earlier tables are not undone.
+/// Takes away the tables and columns that the steps after `version` added, so that a file is as that version
+/// left it.
 inline void dropTablesOfStepsAfter(const QSqlDatabase &connection, int version)
 {
     static const QRegularExpression table(QStringLiteral("CREATE TABLE (\\w+)"));
+    static const QRegularExpression column(QStringLiteral("ALTER TABLE (\\w+) ADD COLUMN (\\w+)"));
     const auto steps = schemaSteps();
     for (auto step = steps.rbegin(); step != steps.rend() && step->to > version; ++step) {
         for (auto sql = step->statements.rbegin(); sql != step->statements.rend(); ++sql) {
             const auto match = table.match(QString::fromUtf8(*sql));
             if (match.hasMatch())
                 ASSERT_OK(execSql(connection, QStringLiteral("DROP TABLE %1").arg(match.captured(1))));
+            const auto added = column.match(QString::fromUtf8(*sql));
+            if (added.hasMatch())
+                ASSERT_OK(execSql(connection, QStringLiteral("ALTER TABLE %1 DROP COLUMN %2")
+                                                  .arg(added.captured(1), added.captured(2))));
         }
     }
 }

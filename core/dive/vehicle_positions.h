@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "nav/track.h"
+#include "store/database.h"
+
+namespace holdfast
+{
+
+/// Puts the vehicle's positions of all logs in use into `inputs`: those of position logs, each with the
+/// deviation its feed profile states where the log itself has none (what goes for the whole log goes into
+/// `options`), and those that raw acoustic logs give together with the ship's logs. A raw measurement without
+/// a depth takes that of the dive's CTD log. What could not be placed is told in `inputs.remarks`.
+[[nodiscard]] Done readVehiclePositions(const Database &db, int dive, TrackInputs &inputs,
+                                        TrackOptions &options);
+
+} // namespace holdfast

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 #include "custody/audit.h"
+#include "custody/custody_audit.h"
 #include "dive/readers.h"
 #include "print/custody_sheet.h"
 
@@ -53,14 +54,36 @@ Done audit(const Arguments &a, const World &world)
     if (!report)
         return report.error();
     const bool json = a.has(QStringLiteral("json"));
-    if (json)
-        outJson(world, report->json());
-    else if (report->holds())
-        world.out(report->text());
-    if (report->holds())
-        return a.has(QStringLiteral("sheet")) ? compareSheet(*file, a.text(QStringLiteral("sheet")), world)
-                                              : Done();
-    return fail(ErrorKind::Tampered, json ? QString() : report->text());
+    // Who had what is worth reading only from a record that holds.
+    if (!report->holds()) {
+        if (json)
+            outJson(world, report->json());
+        return fail(ErrorKind::Tampered, json ? QString() : report->text());
+    }
+    const auto rules = HoldingRules::load();
+    if (!rules)
+        return rules.error();
+    const auto custody = auditCustody(file->db(), *rules, world.now());
+    if (!custody)
+        return custody.error();
+    if (json) {
+        QJsonObject all = report->json();
+        all.insert(QStringLiteral("custody"), custody->json());
+        all.insert(QStringLiteral("ok"), custody->holds());
+        outJson(world, all);
+    } else {
+        world.out(report->text() + custody->text());
+    }
+    if (a.has(QStringLiteral("sheet"))) {
+        if (auto same = compareSheet(*file, a.text(QStringLiteral("sheet")), world); !same)
+            return same;
+    }
+    if (custody->holds())
+        return {};
+    return fail(ErrorKind::Refused,
+                json ? QString()
+                     : QStringLiteral("The record holds, but custody has %1 break(s) that nobody explained.")
+                           .arg(custody->findings.size()));
 }
 
 } // namespace
@@ -74,8 +97,11 @@ QList<Verb> auditVerbs()
            QStringLiteral(
                "the proof of a printed custody sheet, scanned or typed (HF1:…): do paper and file agree?")},
           jsonFlag()},
-         QStringLiteral("Verifies the ledger and what was made from it; the file is only read."),
-         QStringLiteral("Exit code 1 and the first bad entry of each station when the record does not hold."),
+         QStringLiteral("Verifies the ledger, what was made from it, and custody; the file is only read."),
+         QStringLiteral(
+             "Exit code 1 and the first bad entry of each station when the record does not hold; also when "
+             "custody has\na break that nobody explained. Holding limits and what is still in transit are "
+             "remarks."),
          audit}};
 }
 

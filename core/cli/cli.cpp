@@ -118,8 +118,9 @@ Result<Arguments> Verb::parse(const QStringList &words) const
         }
         arguments.m_values.insert(flagName, value);
     }
-    const bool many = !positional.isEmpty() && positional.back().endsWith(QLatin1String("..."));
-    if (arguments.m_positional.size() < positional.size())
+    const bool maybe = !positional.isEmpty() && positional.back().startsWith(QLatin1Char('['));
+    const bool many = maybe || (!positional.isEmpty() && positional.back().endsWith(QLatin1String("...")));
+    if (arguments.m_positional.size() < positional.size() - (maybe ? 1 : 0))
         return usageError(*this,
                           QStringLiteral("%1 is missing.").arg(positional.at(arguments.m_positional.size())));
     if (!many && arguments.m_positional.size() > positional.size())
@@ -170,8 +171,9 @@ int run(const QStringList &words, const World &world)
 
 const QList<Verb> &verbs()
 {
-    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + readyVerbs() + logVerbs() + feedVerbs() + valueVerbs() +
-                                   refixVerbs() + recoveryVerbs() + specimenVerbs() + holdingVerbs() +
+    static const QList<Verb> all = demoVerbs() + cruiseVerbs() + readyVerbs() + logVerbs() + feedVerbs() +
+                                   valueVerbs() + refixVerbs() + recoveryVerbs() + specimenVerbs() +
+                                   holdingVerbs() + handOverVerbs() + custodyListVerbs() + findVerbs() +
                                    paperVerbs() + auditVerbs() + calcVerbs();
     return all;
 }

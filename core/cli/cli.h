@@ -57,7 +57,8 @@ private:
 /// One verb of the command line.
 struct Verb {
     QString name;
-    QStringList positional; ///< "FILE"; the last may end in "..." for one or more
+    /// "FILE"; the last may end in "..." for one or more, or be "[ID...]" for none or more.
+    QStringList positional;
     QList<Flag> flags;
     QString summary;
     QString details; ///< more lines for --help
@@ -84,6 +85,9 @@ struct Verb {
 [[nodiscard]] QList<Verb> recoveryVerbs();
 [[nodiscard]] QList<Verb> specimenVerbs();
 [[nodiscard]] QList<Verb> holdingVerbs();
+[[nodiscard]] QList<Verb> handOverVerbs();
+[[nodiscard]] QList<Verb> custodyListVerbs();
+[[nodiscard]] QList<Verb> findVerbs();
 [[nodiscard]] QList<Verb> calcVerbs();
 [[nodiscard]] QList<Verb> auditVerbs();
 

@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
+#include "custody/entry_amendment.h"
+#include "custody/items.h"
 #include "custody/specimens.h"
+#include "dive/actions.h"
+
+#include <QRegularExpression>
 
 namespace holdfast::cli
 {
@@ -140,13 +145,33 @@ Done photo(const Arguments &a, const World &world)
     return {};
 }
 
+/// A sample, a specimen, or one entry of the ledger by its name.
+Done amend(CruiseFile &file, const Act &act, const QString &what, const QString &field, const QString &value,
+           const QString &reason)
+{
+    static const QRegularExpression entryName(QStringLiteral("[ :]\\d+$"));
+    if (entryName.match(what.trimmed()).hasMatch())
+        return amendEntry(file, act, what, field, value, reason);
+    const auto item = readItem(file.db(), what);
+    if (!item)
+        return item.error();
+    if (!item->parent.isEmpty())
+        return amendSpecimen(file, act, item->id, field, value, reason);
+    if (auto given = checkReason(reason); !given)
+        return given;
+    const auto kinds = KindTable::load();
+    if (!kinds)
+        return kinds.error();
+    return amendSample(file, act, item->id, {{field, value}}, reason, *kinds);
+}
+
 Done correct(const Arguments &a, const World &world)
 {
     auto file = openForWriting(a.positional().at(0));
     if (!file)
         return file.error();
-    if (auto done = amendSpecimen(*file, {a.person(), world.now()}, a.positional().at(1), a.text(q("field")),
-                                  a.text(q("value")), a.text(q("reason")));
+    if (auto done = amend(*file, {a.person(), world.now()}, a.positional().at(1), a.text(q("field")),
+                          a.text(q("value")), a.text(q("reason")));
         !done)
         return done;
     world.out(QStringLiteral("%1 corrected: %2 is \"%3\".\n")
@@ -229,12 +254,15 @@ QList<Verb> specimenVerbs()
          photo},
         {q("correct"),
          {q("FILE"), q("ID")},
-         {{q("field"), q("FIELD"), q("material, purpose, count, mass, size or description"), true},
+         {{q("field"), q("FIELD"), q("a specimen's material, purpose, count, mass, size or description, …"),
+           true},
           {q("value"), q("TEXT"), q("the right value"), true},
           {q("reason"), q("TEXT"), q("why"), true},
           byFlag()},
-         q("Corrects a field of a specimen; the earlier value stays in the record."),
-         {},
+         q("Corrects a field of a sample, a specimen or an entry; the earlier value stays in the record."),
+         q("ID may be an entry as holdfast history names it, as in \"van 123\": where and when it was "
+           "stored, the\n"
+           "condition on receipt, and so on. A wrong field is answered with those there are."),
          correct},
     };
 }

@@ -14,5 +14,16 @@ inline const QString itemIdentified = QStringLiteral("item identified");
 inline const QString photographLinked = QStringLiteral("photograph linked");
 inline const QString itemPreserved = QStringLiteral("item preserved");
 inline const QString itemStored = QStringLiteral("item stored");
+inline const QString custodianAppointed = QStringLiteral("custodian appointed");
+inline const QString handOverOffered = QStringLiteral("hand-over offered");
+inline const QString handOverAnswered = QStringLiteral("hand-over answered");
+inline const QString handOverWithdrawn = QStringLiteral("hand-over withdrawn");
+inline const QString custodyClaimed = QStringLiteral("custody claimed");
+inline const QString custodySecured = QStringLiteral("custody secured");
+inline const QString custodyEnded = QStringLiteral("custody ended");
+inline const QString sealApplied = QStringLiteral("seal applied");
+inline const QString sealInspected = QStringLiteral("seal inspected");
+inline const QString sealBroken = QStringLiteral("seal broken");
+inline const QString entryAmended = QStringLiteral("entry amended");
 
 } // namespace holdfast::verb

@@ -2,6 +2,8 @@
 #include "custody/items.h"
 
 #include "base/ids.h"
+#include "custody/custody_book.h"
+#include "custody/custody_lists.h"
 #include "store/sql.h"
 
 #include <cmath>
@@ -47,6 +49,15 @@ Result<Item> readItemAtHand(const Database &db, const QString &typedId)
         return fail(ErrorKind::Refused,
                     QStringLiteral("Sample %1 is %2; nothing can be done with %3 until it is held again.")
                         .arg(item->sample, item->state, item->id));
+    const auto now = custodyNow(db, item->id);
+    if (!now)
+        return now.error();
+    if (now->state == PeriodState::Ended)
+        return fail(ErrorKind::Refused, QStringLiteral("%1 is %2 since %3; nothing can be done with it.")
+                                            .arg(item->id, custodyText(*now), toIso(now->from)));
+    if (now->state == PeriodState::InTransit)
+        return fail(ErrorKind::Refused, QStringLiteral("%1 is %2; it must be received or withdrawn first.")
+                                            .arg(item->id, custodyText(*now)));
     return item;
 }
 

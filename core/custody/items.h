@@ -26,7 +26,8 @@ struct Item {
 /// a specimen has it; Malformed for a wrong check character.
 [[nodiscard]] Result<Item> readItem(const Database &db, const QString &typedId);
 
-/// As readItem, but Refused when its sample is lost or void.
+/// As readItem, but Refused when its sample is lost or void, when it is consumed, lost or destroyed itself,
+/// and while it is in transit.
 [[nodiscard]] Result<Item> readItemAtHand(const Database &db, const QString &typedId);
 
 /// A reason that is not blank; else Error Usage.

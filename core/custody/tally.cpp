@@ -2,7 +2,10 @@
 #include "custody/tally.h"
 
 #include "custody/custody_verbs.h"
+#include "custody/entry_amendment.h"
+#include "custody/hand_over.h"
 #include "custody/preservation.h"
+#include "custody/seals.h"
 #include "custody/specimens.h"
 #include "dive/projection.h"
 #include "dive/verbs.h"
@@ -181,6 +184,9 @@ VerbRules allVerbRules()
     rules.insert(verb::slotTallied, projectSlotTallied);
     rules.insert(specimenVerbRules());
     rules.insert(preservationVerbRules());
+    rules.insert(handOverVerbRules());
+    rules.insert(sealVerbRules());
+    rules.insert(entryAmendmentVerbRules());
     return rules;
 }
 

@@ -21,7 +21,8 @@ struct TableName {
     QString key;
 };
 
-/// Every table that a schema step made and that is no part of the record itself or of the sensor log.
+/// Every table that a schema step made and that is no part of the record itself of the sensor log or of the
+/// index for finding.
 Result<std::vector<TableName>> projectionTables(const Database &db)
 {
     auto rows = query(db.connection(),
@@ -32,7 +33,8 @@ Result<std::vector<TableName>> projectionTables(const Database &db)
     while (rows->next()) {
         const QString name = rows->text(0);
         if (name == QLatin1String("installation") || name.startsWith(QStringLiteral("ledger")) ||
-            name.startsWith(QStringLiteral("log_")) || name.startsWith(QStringLiteral("sqlite_")))
+            name.startsWith(QStringLiteral("log_")) || name.startsWith(QStringLiteral("find_")) ||
+            name.startsWith(QStringLiteral("sqlite_")))
             continue;
         auto columns = query(
             db.connection(),
@@ -278,6 +280,20 @@ Result<QStringList> compareTablesWithLedger(const Database &db, const VerbRules 
     auto memory = Database::inMemory();
     if (!memory)
         return memory.error();
+    // The index for finding is not compared: keeping it in step would be most of the work.
+    auto triggers =
+        query(memory->connection(),
+              QStringLiteral("SELECT name FROM sqlite_master WHERE type='trigger' AND name GLOB 'find_*'"));
+    if (!triggers)
+        return triggers.error();
+    QStringList unneeded;
+    while (triggers->next())
+        unneeded << triggers->text(0);
+    triggers->reset();
+    for (const QString &name : unneeded) {
+        if (auto done = execSql(memory->connection(), QStringLiteral("DROP TRIGGER %1").arg(name)); !done)
+            return done.error();
+    }
     QStringList findings;
     const auto rebuilt = forEachEntry(db, [&](const Entry &entry) { return project(*memory, entry, rules); });
     if (!rebuilt)

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/schema.h"
 
+#include "store/schema_custody.h"
+#include "store/schema_find.h"
 #include "store/schema_lines.h"
 #include "store/schema_readying.h"
 #include "store/schema_sensor.h"
@@ -306,6 +308,8 @@ constexpr SchemaStep steps[] = {
     {4, "live feeds and the lines received from them", receivedLineTables},
     {5, "readying a dive: checklist, watch, permits, plan", readyingTables},
     {6, "ship and acoustic logs, sensor corrections", shipLogs},
+    {7, "hand-overs, seals and amendments of entries", custodyTables},
+    {8, "finding by any word", findTables},
 };
 
 } // namespace

@@ -10,18 +10,20 @@
 namespace holdfast::test
 {
 
-/// Takes away the tables and columns that the steps after `version` added, so that a file is as that version
-/// left it.
+/// Takes away the tables, columns, views, triggers and indexes that the steps after `version` added, so that
+/// a file is as that version left it.
 inline void dropTablesOfStepsAfter(const QSqlDatabase &connection, int version)
 {
-    static const QRegularExpression table(QStringLiteral("CREATE TABLE (\\w+)"));
+    static const QRegularExpression made(
+        QStringLiteral("CREATE (?:VIRTUAL )?(TABLE|VIEW|TRIGGER|INDEX) (\\w+)"));
     static const QRegularExpression column(QStringLiteral("ALTER TABLE (\\w+) ADD COLUMN (\\w+)"));
     const auto steps = schemaSteps();
     for (auto step = steps.rbegin(); step != steps.rend() && step->to > version; ++step) {
         for (auto sql = step->statements.rbegin(); sql != step->statements.rend(); ++sql) {
-            const auto match = table.match(QString::fromUtf8(*sql));
+            const auto match = made.match(QString::fromUtf8(*sql));
             if (match.hasMatch())
-                ASSERT_OK(execSql(connection, QStringLiteral("DROP TABLE %1").arg(match.captured(1))));
+                ASSERT_OK(execSql(connection,
+                                  QStringLiteral("DROP %1 %2").arg(match.captured(1), match.captured(2))));
             const auto added = column.match(QString::fromUtf8(*sql));
             if (added.hasMatch())
                 ASSERT_OK(execSql(connection, QStringLiteral("ALTER TABLE %1 DROP COLUMN %2")

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "custody/custody_words.h"
+
+namespace holdfast
+{
+
+namespace
+{
+
+QStringList listOf(const char *words)
+{
+    return QString::fromLatin1(words).split(QStringLiteral(", "));
+}
+
+/// Hyphens stand for blanks, as command lines like them.
+Result<QString> oneOf(const QStringList &words, const QString &word, const QString &what)
+{
+    const QString w = word.simplified().toLower();
+    for (const QString &known : words) {
+        if (w == known || QString(w).replace(QLatin1Char('-'), QLatin1Char(' ')) == known)
+            return known;
+    }
+    return fail(ErrorKind::Usage, QStringLiteral("\"%1\" is no %2; the words are: %3.")
+                                      .arg(word.trimmed(), what, words.join(QStringLiteral(", "))));
+}
+
+} // namespace
+
+const QStringList &custodyBases()
+{
+    static const QStringList words = listOf("held, in view, locked, secured area, sealed, in the vehicle");
+    return words;
+}
+
+Result<QString> checkedBasis(const QString &word)
+{
+    return oneOf(custodyBases(), word, QStringLiteral("basis of custody"));
+}
+
+const QStringList &receiptConditions()
+{
+    static const QStringList words =
+        listOf("intact, leaking, thawed, seal broken, damaged, dried out, label unreadable");
+    return words;
+}
+
+Result<QString> checkedCondition(const QString &word)
+{
+    return oneOf(receiptConditions(), word, QStringLiteral("condition on receipt"));
+}
+
+const QStringList &handOverPurposes()
+{
+    static const QStringList words = listOf("hand-over, courier, loan, return");
+    return words;
+}
+
+Result<QString> checkedPurpose(const QString &word)
+{
+    return oneOf(handOverPurposes(), word, QStringLiteral("purpose of a hand-over"));
+}
+
+const QStringList &custodyEnds()
+{
+    static const QStringList words = listOf("consumed, lost, destroyed, deposited");
+    return words;
+}
+
+Result<QString> checkedEnd(const QString &word)
+{
+    return oneOf(custodyEnds(), word, QStringLiteral("end of custody"));
+}
+
+bool samePerson(const QString &a, const QString &b)
+{
+    return a.simplified().compare(b.simplified(), Qt::CaseInsensitive) == 0;
+}
+
+} // namespace holdfast

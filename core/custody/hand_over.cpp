@@ -1,0 +1,518 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "custody/hand_over.h"
+
+#include "base/ids.h"
+#include "custody/custody_book.h"
+#include "custody/custody_lists.h"
+#include "custody/custody_verbs.h"
+#include "custody/custody_words.h"
+#include "custody/entry_body.h"
+#include "custody/preservation.h"
+#include "custody/seals.h"
+#include "dive/readers.h"
+
+#include <algorithm>
+
+namespace holdfast
+{
+
+namespace
+{
+
+qint64 us(UtcTime t)
+{
+    return static_cast<qint64>(microsecondsOf(t));
+}
+
+Result<QString> placeOrNone(const QString &place)
+{
+    if (place.trimmed().isEmpty())
+        return QStringLiteral("");
+    return checkedPlace(place);
+}
+
+/// The confirmation of a party: by the party itself, by a known means.
+Result<QJsonObject> checkedConfirmation(Confirmation given, const QString &party)
+{
+    static const QStringList means{QStringLiteral("typed"), QStringLiteral("pin"), QStringLiteral("drawn")};
+    if (given.by.trimmed().isEmpty())
+        given.by = party;
+    if (!samePerson(given.by, party))
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("%1 must confirm this, not %2.").arg(party, given.by.trimmed()));
+    if (!means.contains(given.means))
+        return fail(ErrorKind::Usage, QStringLiteral("\"%1\" is no way to confirm; there are %2.")
+                                          .arg(given.means, means.join(QStringLiteral(", "))));
+    return given.json();
+}
+
+Error heldByAnother(const QString &id, const QString &who, const CustodyPeriod &now)
+{
+    return fail(ErrorKind::Refused,
+                QStringLiteral("%1 can't relinquish %2: %3. Let the holder hand it over, or, when that "
+                               "happened unrecorded, claim it with a reason.")
+                    .arg(who, id, custodyText(now)));
+}
+
+/// May `who` relinquish or end each of these now?
+Done checkHolder(const Database &db, const QStringList &ids, const QString &who, UtcTime at)
+{
+    for (const QString &id : ids) {
+        const auto now = custodyNow(db, id);
+        if (!now)
+            return now.error();
+        if (now->state == PeriodState::Ended)
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("%1 is %2 since %3.").arg(id, custodyText(*now), toIso(now->from)));
+        if (now->state == PeriodState::InTransit)
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("%1 is %2 already; it must be received or withdrawn first.")
+                            .arg(id, custodyText(*now)));
+        if (!now->holder.isEmpty() && !samePerson(now->holder, who))
+            return heldByAnother(id, who, *now);
+        if (at < now->from)
+            return fail(ErrorKind::Refused, QStringLiteral("%1 came to %2 at %3, which is after %4.")
+                                                .arg(id, now->holder, toIso(now->from), toIso(at)));
+    }
+    return {};
+}
+
+Done checkOffer(const OfferDetails &d)
+{
+    for (const QString &name : {d.from, d.to}) {
+        if (auto named = checkPersonName(name); !named)
+            return named;
+    }
+    if (samePerson(d.from, d.to))
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("%1 can't relinquish to themselves; to put it to another place, store it.")
+                        .arg(d.from.trimmed()));
+    if (d.purpose == QLatin1String("courier") && d.carrier.trimmed().isEmpty())
+        return fail(ErrorKind::Usage, QStringLiteral("A courier needs the carrier's name."));
+    if (d.purpose == QLatin1String("loan") && !(d.dueBack && *d.dueBack > d.at))
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("A loan needs the time it is due back, after it begins."));
+    return {};
+}
+
+/// The station's name in an id's letters and the number of hand-overs it has offered, from 1.
+Result<QString> nextCode(const CruiseFile &file)
+{
+    QString prefix;
+    for (const QChar c : file.station().toUpper()) {
+        if ((c >= QLatin1Char('A') && c <= QLatin1Char('Z')) ||
+            (c >= QLatin1Char('0') && c <= QLatin1Char('9')))
+            prefix += c;
+    }
+    if (prefix.isEmpty())
+        prefix = QStringLiteral("H");
+    auto row = query(file.db().connection(),
+                     QStringLiteral("SELECT count(*) FROM hand_over h JOIN ledger l ON l.uuid=h.entry WHERE "
+                                    "l.station=?"),
+                     {file.station()});
+    if (!row)
+        return row.error();
+    if (!row->next())
+        return fail(ErrorKind::Internal, QStringLiteral("The hand-overs could not be counted."));
+    return QStringLiteral("%1-%2").arg(prefix).arg(row->integer(0) + 1);
+}
+
+QJsonArray listOf(const QStringList &texts)
+{
+    return QJsonArray::fromStringList(texts);
+}
+
+} // namespace
+
+QJsonObject Confirmation::json() const
+{
+    QJsonObject o{{QStringLiteral("by"), by.trimmed()}, {QStringLiteral("means"), means}};
+    if (!data.isEmpty())
+        o.insert(QStringLiteral("data"), data);
+    return o;
+}
+
+Done appointCustodian(CruiseFile &file, const Act &act, int dive, const QString &person, UtcTime at)
+{
+    for (const Done &check : {checkPersonName(person), checkStatedTime(at, act.now)}) {
+        if (!check)
+            return check;
+    }
+    return file.write([&]() -> Done {
+        if (const auto known = readDive(file.db(), dive); !known)
+            return known.error();
+        return recordEntry(file, act, verb::custodianAppointed,
+                           {{QStringLiteral("dive"), dive},
+                            {QStringLiteral("person"), person.trimmed()},
+                            {QStringLiteral("timeUs"), us(at)}});
+    });
+}
+
+Result<Offered> offerItems(CruiseFile &file, const Act &act, const OfferDetails &given)
+{
+    OfferDetails d = given;
+    const auto purpose = checkedPurpose(d.purpose);
+    const auto basis = checkedBasis(d.basis);
+    const auto place = placeOrNone(d.place);
+    for (const Result<QString> *word : {&purpose, &basis, &place}) {
+        if (!*word)
+            return word->error();
+    }
+    d.purpose = *purpose;
+    for (const Done &check : {checkOffer(d), checkStatedTime(d.at, act.now)}) {
+        if (!check)
+            return check.error();
+    }
+    const QString from = d.from.simplified();
+    const auto confirmation = checkedConfirmation(d.confirmation, from);
+    if (!confirmation)
+        return confirmation.error();
+    return file.write([&]() -> Result<Offered> {
+        const auto ids = listedIds(file.db(), d.ids, d.box, d.withParts);
+        if (!ids)
+            return ids.error();
+        if (auto may = checkHolder(file.db(), *ids, from, d.at); !may)
+            return may.error();
+        const auto code = nextCode(file);
+        if (!code)
+            return code.error();
+        const Offered offered{newUuid(), *code, *ids};
+        QJsonObject body{{QStringLiteral("offer"), offered.offer},
+                         {QStringLiteral("code"), offered.code},
+                         {QStringLiteral("items"), listOf(*ids)},
+                         {QStringLiteral("from"), from},
+                         {QStringLiteral("to"), d.to.simplified()},
+                         {QStringLiteral("purpose"), d.purpose},
+                         {QStringLiteral("carrier"), d.carrier.simplified()},
+                         {QStringLiteral("tracking"), d.tracking.trimmed()},
+                         {QStringLiteral("basis"), *basis},
+                         {QStringLiteral("place"), *place},
+                         {QStringLiteral("remark"), d.remark.trimmed()},
+                         {QStringLiteral("timeUs"), us(d.at)},
+                         {QStringLiteral("confirmation"), *confirmation}};
+        if (d.dueBack)
+            body.insert(QStringLiteral("dueBackUs"), us(*d.dueBack));
+        if (auto done = recordEntry(file, act, verb::handOverOffered, body); !done)
+            return done.error();
+        return offered;
+    });
+}
+
+namespace
+{
+
+/// What of an offer is accepted and refused by a receipt; each id once, all still open.
+struct Answered {
+    QStringList accepted;
+    QMap<QString, QString> refused;
+};
+
+Result<Answered> answered(const HandOverInfo &offer, const Receipt &receipt)
+{
+    const QStringList open = offer.open();
+    Answered a;
+    const auto isOpen = [&](const QString &typed) -> Result<QString> {
+        const auto read = readPrintedId(typed);
+        if (!read)
+            return read.error();
+        if (open.contains(read->id))
+            return read->id;
+        return fail(ErrorKind::Refused,
+                    offer.items.contains(read->id)
+                        ? QStringLiteral("%1 of hand-over %2 was answered already.").arg(read->id, offer.code)
+                        : QStringLiteral("%1 is not in hand-over %2; it must be handed over by itself.")
+                              .arg(read->id, offer.code));
+    };
+    for (const QString &typed : receipt.accepted) {
+        const auto id = isOpen(typed);
+        if (!id)
+            return id.error();
+        if (a.accepted.contains(*id))
+            return fail(ErrorKind::Duplicate, QStringLiteral("%1 is in the list twice.").arg(*id));
+        a.accepted << *id;
+    }
+    for (auto it = receipt.refused.begin(); it != receipt.refused.end(); ++it) {
+        const auto id = isOpen(it.key());
+        if (!id)
+            return id.error();
+        if (a.accepted.contains(*id))
+            return fail(ErrorKind::Duplicate, QStringLiteral("%1 is both accepted and refused.").arg(*id));
+        if (auto reason = checkReason(it.value()); !reason)
+            return reason.error().whileDoing(QStringLiteral("Refusing %1").arg(*id));
+        a.refused.insert(*id, it.value().trimmed());
+    }
+    if (receipt.acceptRest) {
+        for (const QString &id : open) {
+            if (!a.accepted.contains(id) && !a.refused.contains(id))
+                a.accepted << id;
+        }
+    }
+    if (a.accepted.isEmpty() && a.refused.isEmpty())
+        return fail(
+            ErrorKind::Usage,
+            QStringLiteral("Say what is accepted and what is refused; still open in hand-over %1: %2.")
+                .arg(offer.code,
+                     open.isEmpty() ? QStringLiteral("nothing") : open.join(QStringLiteral(", "))));
+    return a;
+}
+
+/// The seals that a receipt names, as they are kept; every one in force must be among them.
+struct SealsSeen {
+    QStringList intact, broken;
+};
+
+Result<SealsSeen> sealsSeen(const Database &db, const Receipt &receipt, const QStringList &accepted)
+{
+    SealsSeen seen;
+    for (const auto &[typed, kept] :
+         {std::pair{&receipt.sealsIntact, &seen.intact}, std::pair{&receipt.sealsBroken, &seen.broken}}) {
+        for (const QString &number : *typed) {
+            const auto seal = readSeal(db, number);
+            if (!seal)
+                return seal.error();
+            *kept << seal->seal;
+        }
+    }
+    for (const QString &id : accepted) {
+        const auto book = CustodyBook::readOf(db, id);
+        if (!book)
+            return book.error();
+        for (const QString &seal : book->chainOf(id).seals) {
+            if (!seen.intact.contains(seal) && !seen.broken.contains(seal))
+                return fail(
+                    ErrorKind::Refused,
+                    QStringLiteral("%1 is under seal %2: look at it before receiving, and say whether "
+                                   "it is intact or broken.")
+                        .arg(id, seal));
+        }
+    }
+    return seen;
+}
+
+Result<QJsonObject> receiptBody(const Receipt &r)
+{
+    const auto basis = checkedBasis(r.basis);
+    const auto place = placeOrNone(r.place);
+    const auto condition = checkedCondition(r.condition);
+    for (const Result<QString> *word : {&basis, &place, &condition}) {
+        if (!*word)
+            return word->error();
+    }
+    const QString temperature = r.temperatureC.trimmed();
+    bool number = false;
+    const double degrees = temperature.toDouble(&number);
+    if (!temperature.isEmpty() && !(number && degrees >= -273.15 && degrees <= 100))
+        return fail(
+            ErrorKind::Usage,
+            QStringLiteral("The temperature read must be degrees Celsius, -273.15 to 100, not \"%1\".")
+                .arg(temperature));
+    if (r.count && (*r.count < 1 || *r.count > 100000))
+        return fail(ErrorKind::Usage, QStringLiteral("The containers counted must be 1 to 100000."));
+    QJsonObject body{{QStringLiteral("basis"), *basis},
+                     {QStringLiteral("place"), *place},
+                     {QStringLiteral("condition"), *condition},
+                     {QStringLiteral("temperatureC"), temperature},
+                     {QStringLiteral("remark"), r.remark.trimmed()},
+                     {QStringLiteral("timeUs"), us(r.at)}};
+    if (r.count)
+        body.insert(QStringLiteral("count"), *r.count);
+    return body;
+}
+
+} // namespace
+
+Result<Received> receiveItems(CruiseFile &file, const Act &act, const Receipt &receipt)
+{
+    for (const Done &check : {checkPersonName(receipt.by), checkStatedTime(receipt.at, act.now)}) {
+        if (!check)
+            return check.error();
+    }
+    const QString by = receipt.by.simplified();
+    auto body = receiptBody(receipt);
+    if (!body)
+        return body.error();
+    const auto confirmation = checkedConfirmation(receipt.confirmation, by);
+    if (!confirmation)
+        return confirmation.error();
+    return file.write([&]() -> Result<Received> {
+        const auto offer = readHandOver(file.db(), receipt.offer);
+        if (!offer)
+            return offer.error();
+        if (samePerson(offer->from, by))
+            return fail(
+                ErrorKind::Refused,
+                QStringLiteral("%1 relinquished hand-over %2 and can't receive it; withdraw it instead.")
+                    .arg(by, offer->code));
+        if (!samePerson(offer->to, by))
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("Hand-over %1 is for %2. When %3 takes it instead, let %4 withdraw it "
+                                       "and offer it to %3.")
+                            .arg(offer->code, offer->to, by, offer->from));
+        if (receipt.at < offer->time)
+            return fail(ErrorKind::Refused, QStringLiteral("Hand-over %1 was relinquished at %2, after %3.")
+                                                .arg(offer->code, toIso(offer->time), toIso(receipt.at)));
+        const auto what = answered(*offer, receipt);
+        if (!what)
+            return what.error();
+        const auto seals = sealsSeen(file.db(), receipt, what->accepted);
+        if (!seals)
+            return seals.error();
+        QJsonArray refused;
+        for (auto it = what->refused.begin(); it != what->refused.end(); ++it)
+            refused.append(
+                QJsonObject{{QStringLiteral("id"), it.key()}, {QStringLiteral("reason"), it.value()}});
+        body->insert(QStringLiteral("offer"), offer->offer);
+        body->insert(QStringLiteral("from"), offer->from);
+        body->insert(QStringLiteral("by"), by);
+        body->insert(QStringLiteral("accepted"), listOf(what->accepted));
+        body->insert(QStringLiteral("refused"), refused);
+        body->insert(QStringLiteral("sealsIntact"), listOf(seals->intact));
+        body->insert(QStringLiteral("sealsBroken"), listOf(seals->broken));
+        body->insert(QStringLiteral("confirmation"), *confirmation);
+        if (auto done = recordEntry(file, act, verb::handOverAnswered, *body); !done)
+            return done.error();
+        Received received{what->accepted, what->refused.keys(), {}};
+        for (const QString &id : offer->open()) {
+            if (!received.accepted.contains(id) && !received.refused.contains(id))
+                received.open << id;
+        }
+        return received;
+    });
+}
+
+Result<QStringList> withdrawOffer(CruiseFile &file, const Act &act, const QString &offer,
+                                  const QString &reason, UtcTime at)
+{
+    for (const Done &check : {checkReason(reason), checkStatedTime(at, act.now)}) {
+        if (!check)
+            return check.error();
+    }
+    return file.write([&]() -> Result<QStringList> {
+        const auto known = readHandOver(file.db(), offer);
+        if (!known)
+            return known.error();
+        const QStringList open = known->open();
+        if (open.isEmpty())
+            return fail(
+                ErrorKind::Refused,
+                QStringLiteral("Hand-over %1 is answered; nothing is left to withdraw.").arg(known->code));
+        if (at < known->time)
+            return fail(ErrorKind::Refused, QStringLiteral("Hand-over %1 was relinquished at %2, after %3.")
+                                                .arg(known->code, toIso(known->time), toIso(at)));
+        if (auto done = recordEntry(file, act, verb::handOverWithdrawn,
+                                    {{QStringLiteral("offer"), known->offer},
+                                     {QStringLiteral("items"), listOf(open)},
+                                     {QStringLiteral("reason"), reason.trimmed()},
+                                     {QStringLiteral("timeUs"), us(at)}});
+            !done)
+            return done.error();
+        return open;
+    });
+}
+
+Done claimItems(CruiseFile &file, const Act &act, const Claim &claim)
+{
+    for (const Done &check :
+         {checkPersonName(claim.by), checkReason(claim.reason), checkStatedTime(claim.at, act.now)}) {
+        if (!check)
+            return check;
+    }
+    const auto basis = checkedBasis(claim.basis);
+    const auto place = placeOrNone(claim.place);
+    const auto confirmation = checkedConfirmation(claim.confirmation, claim.by.simplified());
+    if (!basis)
+        return basis.error();
+    if (!place)
+        return place.error();
+    if (!confirmation)
+        return confirmation.error();
+    return file.write([&]() -> Done {
+        const auto ids = listedIds(file.db(), claim.ids, {}, false);
+        if (!ids)
+            return ids.error();
+        for (const QString &id : *ids) {
+            const auto now = custodyNow(file.db(), id);
+            if (!now)
+                return now.error();
+            if (now->state == PeriodState::Held && samePerson(now->holder, claim.by))
+                return fail(ErrorKind::Refused,
+                            QStringLiteral("%1 is %2 already.").arg(id, custodyText(*now)));
+        }
+        return recordEntry(file, act, verb::custodyClaimed,
+                           {{QStringLiteral("items"), listOf(*ids)},
+                            {QStringLiteral("by"), claim.by.simplified()},
+                            {QStringLiteral("basis"), *basis},
+                            {QStringLiteral("place"), *place},
+                            {QStringLiteral("reason"), claim.reason.trimmed()},
+                            {QStringLiteral("timeUs"), us(claim.at)},
+                            {QStringLiteral("confirmation"), *confirmation}});
+    });
+}
+
+Done endCustody(CruiseFile &file, const Act &act, const CustodyEnd &end)
+{
+    const auto how = checkedEnd(end.how);
+    if (!how)
+        return how.error();
+    for (const Done &check :
+         {checkPersonName(end.by), checkReason(end.reason), checkStatedTime(end.at, act.now)}) {
+        if (!check)
+            return check;
+    }
+    const auto place = placeOrNone(end.place);
+    if (!place)
+        return place.error();
+    if (*how == QLatin1String("deposited") && place->isEmpty())
+        return fail(ErrorKind::Usage, QStringLiteral("Say at which place it was deposited."));
+    const QString by = end.by.simplified();
+    const auto confirmation = checkedConfirmation(end.confirmation, by);
+    if (!confirmation)
+        return confirmation.error();
+    return file.write([&]() -> Done {
+        const auto ids = listedIds(file.db(), end.ids, {}, false);
+        if (!ids)
+            return ids.error();
+        for (const QString &id : *ids) {
+            const auto now = custodyNow(file.db(), id);
+            if (!now)
+                return now.error();
+            // What is lost on its way never gets to be received.
+            if (now->state == PeriodState::InTransit && *how == QLatin1String("lost"))
+                continue;
+            if (auto may = checkHolder(file.db(), {id}, by, end.at); !may)
+                return may;
+        }
+        return recordEntry(file, act, verb::custodyEnded,
+                           {{QStringLiteral("items"), listOf(*ids)},
+                            {QStringLiteral("how"), *how},
+                            {QStringLiteral("by"), by},
+                            {QStringLiteral("place"), *place},
+                            {QStringLiteral("reason"), end.reason.trimmed()},
+                            {QStringLiteral("timeUs"), us(end.at)},
+                            {QStringLiteral("confirmation"), *confirmation}});
+    });
+}
+
+Done secureItems(CruiseFile &file, const Act &act, const QStringList &typed, const QString &word, UtcTime at)
+{
+    const auto basis = checkedBasis(word);
+    if (!basis)
+        return basis.error();
+    if (auto good = checkStatedTime(at, act.now); !good)
+        return good;
+    return file.write([&]() -> Done {
+        const auto ids = listedIds(file.db(), typed, {}, false);
+        if (!ids)
+            return ids.error();
+        for (const QString &id : *ids) {
+            if (const auto item = readItemAtHand(file.db(), id); !item)
+                return item.error();
+        }
+        return recordEntry(file, act, verb::custodySecured,
+                           {{QStringLiteral("items"), listOf(*ids)},
+                            {QStringLiteral("basis"), *basis},
+                            {QStringLiteral("timeUs"), us(at)}});
+    });
+}
+
+} // namespace holdfast

@@ -86,6 +86,11 @@ QString ColumnReader::readField(const Column &column, std::string_view field, Ro
     const std::optional<double> value = readNumber(field, m_profile.decimalMark, column.shift10);
     if (!value)
         return isMissing(field) ? QString() : detail::nameOf(column.quantity) + u" is not a number"_s;
+    // -999 in the profile stands for -999.00 in the log too.
+    for (const std::string &token : m_profile.missing) {
+        if (readNumber(token, m_profile.decimalMark, column.shift10) == value)
+            return {};
+    }
     row.value[placeOf(column.quantity)] = *value * column.factor + column.offset;
     return {};
 }

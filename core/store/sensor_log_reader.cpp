@@ -231,6 +231,8 @@ Done SensorLogReader::verifyBlocks(const LogFile &file) const
     Sha256 overAll;
     qint64 expected = 0;
     qint64 rows = 0;
+    qint64 firstUs = 0;
+    qint64 lastUs = 0;
     while (blocks->next()) {
         const qint64 seq = blocks->integer(0);
         if (seq != ++expected)
@@ -252,6 +254,8 @@ Done SensorLogReader::verifyBlocks(const LogFile &file) const
                           static_cast<qint64>(block->size()) == blocks->integer(5);
         if (!fits)
             return tampered(file, u"the times or the row count stated for block %1 were changed"_s.arg(seq));
+        firstUs = seq == 1 ? blocks->integer(3) : firstUs;
+        lastUs = blocks->integer(4);
         rows += blocks->integer(5);
         overAll.add(stated);
     }
@@ -260,6 +264,8 @@ Done SensorLogReader::verifyBlocks(const LogFile &file) const
         return digest.error();
     if (QString::fromLatin1(digest->toHex()) != file.digest || rows != file.rows)
         return tampered(file, u"its blocks are not those that were stored"_s);
+    if (microsecondsOf(file.first) != firstUs || microsecondsOf(file.last) != lastUs)
+        return tampered(file, u"its first or last time is not that of its values"_s);
     return {};
 }
 

@@ -114,3 +114,23 @@ TEST_F(LogIntake, AnIntakeThatIsStoppedLeavesNothingBehind)
     EXPECT_EQ(stopped.error().kind, ErrorKind::Cancelled);
     expectNothingTaken();
 }
+
+TEST_F(LogIntake, TheFirstAndLastTimeAreProvedByTheValues)
+{
+    const auto log = take(s("p.csv"), positions, "position-csv");
+    ASSERT_OK(log);
+    const QSqlDatabase db = file().db().connection();
+    const SensorLogReader logs(db);
+    const auto stored = logs.fileOf(log->uuid);
+    ASSERT_OK(stored);
+    ASSERT_OK(logs.verify(*stored));
+    for (const char *change :
+         {"UPDATE log_file SET last_us=first_us", "UPDATE log_file SET first_us=first_us+1"}) {
+        auto transaction = Transaction::begin(db);
+        ASSERT_OK(transaction);
+        ASSERT_OK(execSql(db, s(change)));
+        const auto changed = logs.fileOf(log->uuid);
+        ASSERT_OK(changed);
+        EXPECT_FALSE(logs.verify(*changed)) << change;
+    }
+}

@@ -175,13 +175,15 @@ TEST(ColumnReader, ConvertsUnitsWithoutLosingADigit)
 {
     const auto reader =
         readerOf("ctd-si-csv", {"time_unix_s,conductivity_S_m,temperature_degC_IPTS68,pressure_MPa",
-                                "1473428364.496,5.67787,27.5135,0.0023", "1473428365.496,-9999,10.0024,0.5"});
-    ASSERT_EQ(reader.ctd.size(), 2U);
+                                "1473428364.496,5.67787,27.5135,0.0023", "1473428365.496,-9999,10.0024,0.5",
+                                "1473428366.496,-9999.000,10.0024,0.5"});
+    ASSERT_EQ(reader.ctd.size(), 3U);
     EXPECT_EQ(reader.ctd.timeUs[0], 1473428364496000);
     EXPECT_EQ(reader.ctd.conductivityMsCm[0], 56.7787);
     EXPECT_EQ(reader.ctd.pressureDbar[0], 0.23);
     EXPECT_DOUBLE_EQ(reader.ctd.temperatureDegC[1], 10.0); // T68 = 1.00024 T90 (Preston-Thomas 1990)
     EXPECT_TRUE(std::isnan(reader.ctd.conductivityMsCm[1]));
+    EXPECT_TRUE(std::isnan(reader.ctd.conductivityMsCm.at(2))) << "another spelling of the same number";
 }
 
 TEST(ColumnReader, ReportsSwappedLatitudeAndLongitude)

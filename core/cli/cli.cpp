@@ -174,7 +174,7 @@ const QList<Verb> &verbs()
     static const QList<Verb> all = demoVerbs() + cruiseVerbs() + readyVerbs() + logVerbs() + feedVerbs() +
                                    valueVerbs() + refixVerbs() + recoveryVerbs() + specimenVerbs() +
                                    holdingVerbs() + handOverVerbs() + custodyListVerbs() + findVerbs() +
-                                   paperVerbs() + auditVerbs() + calcVerbs();
+                                   paperVerbs() + auditVerbs() + handoffVerbs() + indexVerbs() + calcVerbs();
     return all;
 }
 

@@ -90,6 +90,8 @@ struct Verb {
 [[nodiscard]] QList<Verb> findVerbs();
 [[nodiscard]] QList<Verb> calcVerbs();
 [[nodiscard]] QList<Verb> auditVerbs();
+[[nodiscard]] QList<Verb> handoffVerbs();
+[[nodiscard]] QList<Verb> indexVerbs();
 
 /// Runs one command line; the words after the program's name. @return the exit code: 0 done, 1 failed, 2
 /// wrong usage.

@@ -52,7 +52,8 @@ bool isVerb(const QString &word)
 bool paintsPages(const QString &verb)
 {
     static const QStringList painting{QStringLiteral("demo"), QStringLiteral("labels"),
-                                      QStringLiteral("sheet"), QStringLiteral("report")};
+                                      QStringLiteral("sheet"), QStringLiteral("report"),
+                                      QStringLiteral("handoff")};
     return painting.contains(verb);
 }
 

@@ -159,12 +159,17 @@ Done applyClockOffset(CruiseFile &file, const Act &act, int dive, Microseconds o
 
 Result<ComputedValues> computeValues(const Database &db, int dive)
 {
-    const auto samples = readSamples(db, dive);
-    if (!samples)
-        return samples.error();
     const auto track = diveTrack(db, dive, FixMethod::Smooth);
     if (!track)
         return track.error();
+    return computeValues(db, dive, *track);
+}
+
+Result<ComputedValues> computeValues(const Database &db, int dive, const Track &track)
+{
+    const auto samples = readSamples(db, dive);
+    if (!samples)
+        return samples.error();
     std::vector<UtcTime> times;
     for (const SampleInfo &s : *samples)
         times.push_back(s.time);
@@ -185,7 +190,7 @@ Result<ComputedValues> computeValues(const Database &db, int dive)
     for (std::size_t i = 0; i < samples->size(); ++i)
         computed.samples.push_back(
             samples->at(i).momentKnown
-                ? SampleValues{samples->at(i).id, track->at(times[i]), water->at(i)}
+                ? SampleValues{samples->at(i).id, track.at(times[i]), water->at(i)}
                 : SampleValues{samples->at(i).id, fixOfUnknownMoment(), waterOfUnknownMoment()});
     QJsonArray logs;
     for (const IntakeInfo &intake : *intakes) {
@@ -196,7 +201,7 @@ Result<ComputedValues> computeValues(const Database &db, int dive)
     }
     computed.provenance = {{QStringLiteral("program"), QStringLiteral("holdfast ") + programVersion()},
                            {QStringLiteral("method"), textOf(FixMethod::Smooth)},
-                           {QStringLiteral("parameters"), parametersOf(track->report())},
+                           {QStringLiteral("parameters"), parametersOf(track.report())},
                            {QStringLiteral("waterMethods"), waterMethodsOf(*water)},
                            {QStringLiteral("logs"), logs},
                            {QStringLiteral("clockOffsetUs"), static_cast<qint64>(offset->count())},

@@ -39,6 +39,8 @@ struct ComputedValues {
     QJsonObject provenance; ///< program, method, parameters, logs with their SHA-256, clock offset
 };
 [[nodiscard]] Result<ComputedValues> computeValues(const Database &db, int dive);
+/// The same from a track that was built already (diveTrack with FixMethod::Smooth).
+[[nodiscard]] Result<ComputedValues> computeValues(const Database &db, int dive, const Track &track);
 
 /// One quantity of one sample, as it was accepted and as it comes out now.
 struct ValueChange {

@@ -135,7 +135,10 @@ Result<Database> Database::create(const QString &path)
             return db.error();
         if (auto done = db->configure(); !done)
             return done;
-        return upgradeSchema(db->connection(), 0);
+        if (auto done = upgradeSchema(db->connection(), 0); !done)
+            return done;
+        // What a file is stands in its header, which others read: it must not stay behind in the log.
+        return execSql(db->connection(), QStringLiteral("PRAGMA wal_checkpoint(TRUNCATE)"));
     }();
     if (filled)
         return db;

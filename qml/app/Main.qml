@@ -14,6 +14,7 @@ ApplicationWindow {
     required property RecoveryDesk recovery
     required property CruiseDesk cruise
     required property PapersDesk papers
+    required property HandoffDesk handoff
     required property Notices notices
     required property Places places
     readonly property bool sheetShown: person.shown || keys.shown || feedsSheet.shown || form.shown
@@ -111,6 +112,11 @@ ApplicationWindow {
                     papers: root.papers
                     active: root.place === Places.Papers && !root.sheetShown
                 }
+                HandoffPlace {
+                    id: handoffPlace
+                    handoff: root.handoff
+                    active: root.place === Places.HandOff && !root.sheetShown
+                }
                 SoonPlace { places: root.places }
             }
             NoticeStack {
@@ -136,7 +142,7 @@ ApplicationWindow {
     }
     KeysSheet {
         id: keys
-        here: root.place === Places.Dive ? divePlace.acts : root.place === Places.Recovery ? recoveryPlace.acts : root.place === Places.Cruise ? cruisePlace.acts : root.place === Places.Papers ? papersPlace.acts : []
+        here: root.place === Places.Dive ? divePlace.acts : root.place === Places.Recovery ? recoveryPlace.acts : root.place === Places.Cruise ? cruisePlace.acts : root.place === Places.Papers ? papersPlace.acts : root.place === Places.HandOff ? handoffPlace.acts : []
         everywhere: root.everywhere
         onClosed: root.focusPlace()
     }

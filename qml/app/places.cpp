@@ -23,7 +23,7 @@ constexpr std::array<Place, 8> places{{
     {"Bench", "Alt+5",
      "Splitting, preserving, identifying and photographing specimens against their cold clocks.", false},
     {"Custody", "Alt+6", "Who has what, hand-overs signed by both sides, storage.", false},
-    {"Hand-off", "Alt+7", "What the archive receives: completeness, the package and its own check.", false},
+    {"Hand-off", "Alt+7", "What the archive receives: completeness, the package and its own check.", true},
     {"Papers", "Alt+8", "Labels and sheets: preview, print, export.", true},
 }};
 
@@ -60,8 +60,10 @@ int Places::page() const
         return 2;
     case Name::Papers:
         return 3;
+    case Name::HandOff:
+        return 4;
     default:
-        return 4; // the page that says what is not there yet
+        return 5; // the page that says what is not there yet
     }
 }
 

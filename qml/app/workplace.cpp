@@ -10,7 +10,8 @@ QVariantMap Workplace::properties()
     return {{QStringLiteral("notices"), held(&notices)}, {QStringLiteral("places"), held(&places)},
             {QStringLiteral("desk"), held(&desk)},       {QStringLiteral("feeds"), held(&feeds)},
             {QStringLiteral("dive"), held(&dive)},       {QStringLiteral("recovery"), held(&recovery)},
-            {QStringLiteral("cruise"), held(&cruise)},   {QStringLiteral("papers"), held(&papers)}};
+            {QStringLiteral("cruise"), held(&cruise)},   {QStringLiteral("papers"), held(&papers)},
+            {QStringLiteral("handoff"), held(&handoff)}};
 }
 
 } // namespace holdfast

@@ -3,6 +3,7 @@
 
 #include "cruise_desk.h"
 #include "dive_desk.h"
+#include "handoff_desk.h"
 #include "papers_desk.h"
 #include "places.h"
 #include "recovery_desk.h"
@@ -23,6 +24,7 @@ struct Workplace {
     RecoveryDesk recovery{desk};
     CruiseDesk cruise{desk};
     PapersDesk papers{desk};
+    HandoffDesk handoff{desk};
 
     /// What Main.qml requires.
     [[nodiscard]] QVariantMap properties();

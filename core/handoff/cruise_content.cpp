@@ -1,0 +1,172 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "handoff/cruise_content.h"
+
+namespace holdfast
+{
+
+namespace
+{
+
+Result<ItemRecord> readItemRecord(const Database &db, const QString &id)
+{
+    auto names = readIdentifications(db, id);
+    if (!names)
+        return names.error();
+    auto photographs = readPhotographs(db, id);
+    if (!photographs)
+        return photographs.error();
+    auto preservations = readPreservations(db, id);
+    if (!preservations)
+        return preservations.error();
+    auto storage = readStorage(db, id);
+    if (!storage)
+        return storage.error();
+    return ItemRecord{std::move(*names), std::move(*photographs), std::move(*preservations),
+                      std::move(*storage)};
+}
+
+Result<std::vector<SpecimenRecord>> readSpecimenRecords(const Database &db, const SampleInfo &sample,
+                                                        const KindTable &kinds)
+{
+    const auto specimens = readSpecimens(db, sample.id);
+    if (!specimens)
+        return specimens.error();
+    std::vector<SpecimenRecord> out;
+    for (const SpecimenInfo &s : *specimens) {
+        auto item = readItemRecord(db, s.id);
+        if (!item)
+            return item.error();
+        const QString family = kinds.familyOf(s.details.material);
+        out.push_back({s, family.isEmpty() ? sample.family : family, std::move(*item)});
+    }
+    return out;
+}
+
+std::vector<NavFix> thinned(const Track &track)
+{
+    const std::vector<PositionRecord> accepted = track.accepted();
+    std::vector<NavFix> out;
+    if (accepted.empty())
+        return out;
+    for (UtcTime t = accepted.front().time; t <= accepted.back().time; t += trackSpacing) {
+        NavFix fix = track.at(t);
+        if (fix.latitudeDeg)
+            out.push_back(std::move(fix));
+    }
+    return out;
+}
+
+QHash<QString, Acceptance> acceptanceOf(const ValueComparison &comparison)
+{
+    QHash<QString, Acceptance> out;
+    QHash<QString, bool> ever;
+    for (const ValueChange &c : comparison.values)
+        ever[c.sample] = ever.value(c.sample) || !c.accepted.isEmpty();
+    for (const ValueChange &c : comparison.values) {
+        if (!ever.value(c.sample))
+            out.insert(c.sample, Acceptance::Never);
+        else if (c.accepted != c.now)
+            out.insert(c.sample, Acceptance::ChangedSince);
+        else if (!out.contains(c.sample))
+            out.insert(c.sample, Acceptance::AsAccepted);
+    }
+    return out;
+}
+
+Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, const KindTable &kinds)
+{
+    DiveRecord dive;
+    dive.info = info;
+    auto logs = readIntakes(db, info.number);
+    if (!logs)
+        return logs.error();
+    dive.logs = std::move(*logs);
+    const auto track = diveTrack(db, info.number, FixMethod::Smooth);
+    if (!track)
+        return track.error();
+    dive.track = thinned(*track);
+    auto values = computeValues(db, info.number, *track);
+    if (!values)
+        return values.error();
+    const auto comparison = compareValues(db, *values);
+    if (!comparison)
+        return comparison.error();
+    dive.provenance = values->provenance;
+    const QHash<QString, Acceptance> accepted = acceptanceOf(*comparison);
+    const auto samples = readSamples(db, info.number);
+    if (!samples)
+        return samples.error();
+    for (std::size_t i = 0; i < samples->size(); ++i) {
+        SampleRecord record;
+        record.info = samples->at(i);
+        record.fix = values->samples.at(i).fix;
+        record.water = values->samples.at(i).water;
+        record.acceptance = accepted.value(record.info.id, Acceptance::Never);
+        if (!record.info.momentKnown) {
+            const auto stamp = readStamp(db, record.info.stamp);
+            if (!stamp)
+                return stamp.error();
+            record.span = findSpan(*stamp);
+        }
+        auto item = readItemRecord(db, record.info.id);
+        if (!item)
+            return item.error();
+        record.item = std::move(*item);
+        auto specimens = readSpecimenRecords(db, record.info, kinds);
+        if (!specimens)
+            return specimens.error();
+        record.specimens = std::move(*specimens);
+        dive.samples.push_back(std::move(record));
+    }
+    return dive;
+}
+
+} // namespace
+
+QString acceptanceWord(Acceptance acceptance)
+{
+    switch (acceptance) {
+    case Acceptance::AsAccepted:
+        return QStringLiteral("as accepted");
+    case Acceptance::ChangedSince:
+        return QStringLiteral("changed since");
+    case Acceptance::Never:
+        break;
+    }
+    return QStringLiteral("never accepted");
+}
+
+std::optional<double> SampleRecord::depthM() const
+{
+    if (water.depthM.has())
+        return water.depthM.value;
+    return fix.depthM;
+}
+
+Result<CruiseContent> readContent(const Database &db, const JobControl &job)
+{
+    auto cruise = readCruise(db);
+    if (!cruise)
+        return cruise.error();
+    const auto dives = readDives(db);
+    if (!dives)
+        return dives.error();
+    const auto kinds = KindTable::load();
+    if (!kinds)
+        return kinds.error();
+    CruiseContent content;
+    content.cruise = std::move(*cruise);
+    for (const DiveInfo &info : *dives) {
+        if (auto on = job.goOn(); !on)
+            return on.error();
+        job.tell(QStringLiteral("fixes and water values of dive %1").arg(info.number),
+                 static_cast<double>(content.dives.size()) / static_cast<double>(dives->size()));
+        auto dive = readDiveRecord(db, info, *kinds);
+        if (!dive)
+            return dive.error();
+        content.dives.push_back(std::move(*dive));
+    }
+    return content;
+}
+
+} // namespace holdfast

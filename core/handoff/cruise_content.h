@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "custody/preservation.h"
+#include "custody/specimens.h"
+#include "dive/readers.h"
+#include "dive/refix.h"
+#include "handoff/package_writer.h"
+
+namespace holdfast
+{
+
+/// How a sample's values as they come out now stand to those that a person accepted.
+enum class Acceptance { Never, AsAccepted, ChangedSince };
+[[nodiscard]] QString acceptanceWord(Acceptance acceptance);
+
+/// What is told of a sample and of a specimen alike.
+struct ItemRecord {
+    std::vector<Identification> names; ///< oldest first; the last one counts
+    std::vector<Photograph> photographs;
+    std::vector<PreservationInfo> preservations;
+    std::vector<StorageInfo> storage;
+};
+
+struct SpecimenRecord {
+    SpecimenInfo info;
+    QString family; ///< of its material; its sample's when the word is not known
+    ItemRecord item;
+};
+
+struct SampleRecord {
+    SampleInfo info;
+    NavFix fix;
+    WaterValues water;
+    Acceptance acceptance = Acceptance::Never;
+    std::optional<TimeSpan> span; ///< in which a find was collected; none where the moment was caught
+    ItemRecord item;
+    std::vector<SpecimenRecord> specimens;
+
+    /// The depth of the sample, positive down: by the CTD where it passes, else the vehicle's.
+    [[nodiscard]] std::optional<double> depthM() const;
+};
+
+struct DiveRecord {
+    DiveInfo info;
+    std::vector<IntakeInfo> logs;
+    std::vector<SampleRecord> samples;
+    std::vector<NavFix> track; ///< the smoothed track, thinned to trackSpacing; only instants with a fix
+    QJsonObject provenance;    ///< of the values (dive/refix.h)
+};
+
+struct CruiseContent {
+    CruiseInfo cruise;
+    std::vector<DiveRecord> dives;
+};
+
+inline constexpr std::chrono::seconds trackSpacing{20};
+
+/// Reads the whole cruise and computes the values of its samples from the logs in use. The connection should
+/// be inside one read transaction. Memory: one dive's position log at a time.
+[[nodiscard]] Result<CruiseContent> readContent(const Database &db, const JobControl &job);
+
+} // namespace holdfast

@@ -1,0 +1,230 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "handoff/package_changes.h"
+
+#include "base/csv.h"
+#include "handoff/bag_check.h"
+#include "handoff/ledger_text.h"
+#include "handoff/safe_cell.h"
+#include "ledger/ledger_store.h"
+
+#include <QDir>
+#include <QFileInfo>
+#include <QJsonArray>
+#include <QRegularExpression>
+#include <QSet>
+
+namespace holdfast
+{
+
+namespace
+{
+
+QString q(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+int versionIn(const QString &name, const QString &cruise)
+{
+    const QRegularExpression form(
+        QStringLiteral("\\A%1-v([1-9][0-9]{0,5})\\z").arg(QRegularExpression::escape(cruise)));
+    return form.match(name).captured(1).toInt();
+}
+
+/// What an entry is about: the ids in its body, whatever their keys.
+QString subjectOf(const QJsonObject &body)
+{
+    QStringList about;
+    for (const char *key : {"id", "item", "fileName", "slot", "stamp"}) {
+        const QString text = body.value(q(key)).toString();
+        if (!text.isEmpty())
+            about << text;
+    }
+    for (const char *key : {"ids", "items"}) {
+        const QJsonArray list = body.value(q(key)).toArray();
+        for (const QJsonValue &v : list)
+            about << v.toString();
+    }
+    if (about.isEmpty() && body.contains(q("dive")))
+        about << QStringLiteral("dive %1").arg(body.value(q("dive")).toInteger());
+    return about.join(q(" "));
+}
+
+QByteArray entryRow(const Entry &e)
+{
+    const QJsonObject body = e.bodyObject();
+    return safeCsvField(e.station) + ',' + QByteArray::number(e.seq) + ',' +
+           toIso(utcFromMicroseconds(e.timeUs)).toLatin1() + ',' + safeCsvField(e.actor) + ',' +
+           safeCsvField(e.verb) + ',' + safeCsvField(subjectOf(body)) + ',' +
+           safeCsvField(body.value(q("reason")).toString()) + ',' + e.uuid.toLatin1() + '\n';
+}
+
+QMap<QString, QStringList> byId(const CsvTable &table)
+{
+    QMap<QString, QStringList> rows;
+    for (const QStringList &row : table.rows)
+        rows.insert(row.value(0), row);
+    return rows;
+}
+
+/// Every cell that is another, by table, id and column. The cells of both are safe cells already.
+QByteArray differences(const QString &name, const CsvTable &before, const CsvTable &after)
+{
+    QByteArray out;
+    const auto old = byId(before);
+    const auto row = [&](const QString &id, const QString &column, const QString &was, const QString &is) {
+        out += csvField(name) + ',' + csvField(id) + ',' + csvField(column) + ',' + csvField(was) + ',' +
+               csvField(is) + '\n';
+    };
+    QSet<QString> there;
+    for (const QStringList &now : after.rows) {
+        const QString id = now.value(0);
+        there.insert(id);
+        if (!old.contains(id)) {
+            row(id, q("(new row)"), {}, {});
+            continue;
+        }
+        for (qsizetype c = 0; c < after.header.size(); ++c) {
+            const qsizetype then = before.header.indexOf(after.header.at(c));
+            const QString was = then < 0 ? QString() : old.value(id).value(then);
+            if (was != now.value(c))
+                row(id, after.header.at(c), was, now.value(c));
+        }
+    }
+    for (auto it = old.begin(); it != old.end(); ++it) {
+        if (!there.contains(it.key()))
+            row(it.key(), q("(row gone)"), {}, {});
+    }
+    return out;
+}
+
+Result<QByteArray> tableDifferences(const PackageWriter &package, const char *name, const QByteArray &before)
+{
+    const auto then = readCsv(before, q("the earlier ") + q(name));
+    if (!then)
+        return then.error();
+    const auto now = readCsvFile(package.folder() + q("/data/tables/") + q(name));
+    if (!now)
+        return now.error();
+    return differences(q(name), *then, *now);
+}
+
+} // namespace
+
+QString latestPackageIn(const QString &parent, const QString &cruise)
+{
+    QString latest;
+    int version = 0;
+    const QFileInfoList all = QDir(parent).entryInfoList(QDir::Files | QDir::Dirs | QDir::NoDotAndDotDot);
+    for (const QFileInfo &info : all) {
+        if (info.isFile() && info.suffix() != q("zip"))
+            continue;
+        const int v = versionIn(info.isDir() ? info.fileName() : info.completeBaseName(), cruise);
+        if (v > version) {
+            version = v;
+            latest = info.filePath();
+        }
+    }
+    return latest;
+}
+
+Result<EarlierPackage> readEarlierPackage(const QString &path, const QString &cruise)
+{
+    const auto source = BagSource::open(path);
+    if (!source)
+        return source.error();
+    EarlierPackage earlier;
+    PackageFindings ignored;
+    const auto info = (*source)->readAll(q("bag-info.txt"));
+    if (!info)
+        return info.error();
+    for (const auto &[label, value] : readBagInfo(*info, true, ignored)) {
+        if (label.compare(q("Internal-Sender-Identifier"), Qt::CaseInsensitive) == 0)
+            earlier.name = value;
+    }
+    earlier.version = versionIn(earlier.name, cruise);
+    if (earlier.version == 0)
+        return fail(
+            ErrorKind::Refused,
+            QStringLiteral("%1 is no package of cruise %2 (it is \"%3\").").arg(path, cruise, earlier.name));
+    const auto headLines = (*source)->readAll(ledgerHeadsPath);
+    if (!headLines)
+        return headLines.error();
+    const auto heads = readHeadsText(*headLines);
+    if (!heads)
+        return heads.error();
+    earlier.heads = *heads;
+    earlier.ledgerHead = ledgerHeadHash(*heads);
+    for (const auto &[file, into] : {std::pair(q("data/tables/samples.csv"), &earlier.samples),
+                                     std::pair(q("data/tables/specimens.csv"), &earlier.specimens)}) {
+        auto bytes = (*source)->readAll(file);
+        if (!bytes)
+            return bytes.error();
+        *into = *bytes;
+    }
+    return earlier;
+}
+
+Done checkGrownFrom(const EarlierPackage &earlier, const Database &db)
+{
+    for (const ChainHead &head : earlier.heads) {
+        auto row = query(db.connection(), q("SELECT hash FROM ledger WHERE station=? AND seq=?"),
+                         {head.station, head.seq});
+        if (!row)
+            return row.error();
+        if (!row->next() || row->text(0) != head.hash)
+            return fail(
+                ErrorKind::Refused,
+                QStringLiteral(
+                    "%1 does not belong to this record: entry %2 of station %3 in it is not in this "
+                    "ledger. Name the right earlier package (--after), or put the new one into another "
+                    "folder.")
+                    .arg(earlier.name)
+                    .arg(head.seq)
+                    .arg(head.station));
+    }
+    return {};
+}
+
+Done writeChanges(PackageWriter &package, const Database &db, const std::optional<EarlierPackage> &earlier,
+                  const QString &name)
+{
+    const QString folder = q("data/changes/");
+    if (!earlier)
+        return package.add(
+            folder + q("README.txt"),
+            QStringLiteral("%1 is the first version; nothing went before it.\n").arg(name).toUtf8());
+    QByteArray entries = "station,seq,time,by,verb,about,reason,entry\n";
+    qint64 count = 0;
+    auto read = forEachEntry(db, [&](const Entry &e) -> Done {
+        if (e.seq > earlier->heads.value(e.station).seq) {
+            entries += entryRow(e);
+            ++count;
+        }
+        return {};
+    });
+    if (!read)
+        return read;
+    const auto samples = tableDifferences(package, "samples.csv", earlier->samples);
+    if (!samples)
+        return samples.error();
+    const auto specimens = tableDifferences(package, "specimens.csv", earlier->specimens);
+    if (!specimens)
+        return specimens.error();
+    const QByteArray cells = *samples + *specimens;
+    if (auto done = package.add(folder + q("entries.csv"), entries); !done)
+        return done;
+    if (auto done = package.add(folder + q("values.csv"), "table,id,column,before,after\n" + cells); !done)
+        return done;
+    const QString readme =
+        QStringLiteral(
+            "%1 follows %2 and replaces it.\n\n"
+            "The ledger of %2 (head %3) is the beginning of the ledger here, entry for entry.\n"
+            "entries.csv  the %4 entries written since: who, what, about what, and the reason given\n"
+            "values.csv   the cells of samples.csv and specimens.csv that are other now\n")
+            .arg(name, earlier->name, earlier->ledgerHead)
+            .arg(count);
+    return package.add(folder + q("README.txt"), readme.toUtf8());
+}
+
+} // namespace holdfast

@@ -1,0 +1,152 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "handoff/package_extras.h"
+
+#include "handoff/package_paths.h"
+#include "print/dive_papers.h"
+#include "print/dive_report_paper.h"
+
+#include <QDir>
+#include <QFileInfo>
+
+namespace holdfast
+{
+
+namespace
+{
+
+QString q(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+Done writePaper(PackageWriter &package, const QString &path, const Result<PageDocument> &document)
+{
+    if (!document)
+        return document.error();
+    const auto full = package.place(path);
+    if (!full)
+        return full.error();
+    if (auto written = writePdf(*document, *full); !written)
+        return written;
+    return package.adopt(path);
+}
+
+/// Copies a photograph; the reason when it can't be had.
+Result<QString> copyPhotograph(PackageWriter &package, const Photograph &photo, const QString &from,
+                               const QString &to, const JobControl &job)
+{
+    if (const auto done = package.finished(to); done && done->sha256 == photo.sha256)
+        return QString();
+    QFile in(from);
+    if (!in.open(QIODevice::ReadOnly))
+        return q("not found where it was linked");
+    const auto sums = sumsOfFile(from);
+    if (!sums)
+        return q("could not be read");
+    if (sums->sha256 != photo.sha256)
+        return q("was changed since it was linked (its SHA-256 differs)");
+    auto out = package.open(to);
+    if (!out)
+        return out.error();
+    for (;;) {
+        if (auto on = job.goOn(); !on)
+            return on.error();
+        const QByteArray piece = in.read(1 << 20);
+        if (piece.isEmpty())
+            break;
+        if (auto written = out->write(piece); !written)
+            return written.error();
+    }
+    const auto closed = out->close();
+    if (!closed)
+        return closed.error();
+    if (closed->sha256 != photo.sha256)
+        return fail(ErrorKind::Unreadable,
+                    QStringLiteral("%1 changed while it was copied; start again.").arg(from));
+    return QString();
+}
+
+} // namespace
+
+const TableSpec &photographFilesTable()
+{
+    static const TableSpec spec{
+        "photograph_files",
+        "Where each photograph stands in this package",
+        "",
+        {{"item", CellType::Text, "", "Id of the sample or specimen.", "", true},
+         {"sha256", CellType::Text, "", "SHA-256 of the photograph, as in table photographs.", "", true},
+         {"file", CellType::Text, "", "Path in the bag; empty when it is not included."},
+         {"why_not", CellType::Text, "", "Why it is not included."}},
+        {"item", "sha256"}};
+    return spec;
+}
+
+Done writePapers(PackageWriter &package, const Database &db, const CruiseContent &content,
+                 const QString &person, UtcTime now, const JobControl &job)
+{
+    double done = 0;
+    for (const DiveRecord &dive : content.dives) {
+        const int n = dive.info.number;
+        const QString stem = QStringLiteral("data/papers/dive-%1-").arg(n, 2, 10, QLatin1Char('0'));
+        job.tell(QStringLiteral("papers of dive %1").arg(n),
+                 done++ / static_cast<double>(content.dives.size()));
+        if (auto on = job.goOn(); !on)
+            return on;
+        if (!package.finished(stem + q("custody-sheet.pdf"))) {
+            if (auto written = writePaper(package, stem + q("custody-sheet.pdf"),
+                                          diveCustodySheet(db, n, q("custody-a4"), person, now));
+                !written)
+                return written;
+        }
+        if (auto on = job.goOn(); !on)
+            return on;
+        if (!package.finished(stem + q("report.pdf"))) {
+            if (auto written = writePaper(package, stem + q("report.pdf"),
+                                          diveReportPages(db, n, q("report-a4"), person, now));
+                !written)
+                return written;
+        }
+    }
+    return {};
+}
+
+Done writePhotographs(PackageWriter &package, const CruiseContent &content, const QString &cruiseFolder,
+                      const JobControl &job)
+{
+    UniqueNames names;
+    QVariantList rows;
+    const auto take = [&](const QString &id, const ItemRecord &item) -> Done {
+        for (const Photograph &photo : item.photographs) {
+            const QString ending = QFileInfo(photo.fileName).suffix();
+            const QString path = q("data/photographs/") +
+                                 names.take(id + (ending.isEmpty() ? QString() : QLatin1Char('.') + ending));
+            const auto why =
+                copyPhotograph(package, photo, QDir(cruiseFolder).absoluteFilePath(photo.path), path, job);
+            if (!why)
+                return why.error();
+            rows << QVariant(QVariantList{id, photo.sha256, why->isEmpty() ? path : QString(), *why});
+        }
+        return {};
+    };
+    for (const DiveRecord &dive : content.dives) {
+        for (const SampleRecord &s : dive.samples) {
+            if (auto done = take(s.info.id, s.item); !done)
+                return done;
+            for (const SpecimenRecord &p : s.specimens) {
+                if (auto done = take(p.info.id, p.item); !done)
+                    return done;
+            }
+        }
+    }
+    auto table = TableWriter::begin(package, photographFilesTable());
+    if (!table)
+        return table.error();
+    for (const QVariant &row : std::as_const(rows)) {
+        if (auto done = table->row(row.toList()); !done)
+            return done;
+    }
+    return table->end();
+}
+
+} // namespace holdfast

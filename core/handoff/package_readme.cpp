@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "handoff/package_readme.h"
+
+#include "base/version.h"
+
+namespace holdfast
+{
+
+namespace
+{
+
+const char *const head = R"(Cruise %1: package %2
+%3
+Made %4 by %5 with holdfast %6. %7 dive(s), %8 sample(s), %9 specimen(s) and subsample(s).
+
+What this is
+------------
+The complete record of what a remotely operated vehicle collected: each sample with the moment, place and water it
+was taken in, what became of it, who had it when, the sensor logs behind every number, and a ledger that proves that
+nothing was changed afterwards. Nothing else is needed to read it: all of it is text, but the PDFs, the photographs and
+data/logs/values.
+)";
+
+const char *const body = R"(
+Where to look
+-------------
+  data/tables/            every table as CSV; datapackage.json and data-dictionary.csv say what each column means
+    samples.csv           one row a sample: when, where, how sure, in what water
+    sample_values.csv     every water value with its spread, window and quality flag
+    specimens.csv         what samples were split into; ids grow by a full stop and a number
+    identifications.csv, photographs.csv, preservation.csv, storage.csv   by id of sample or specimen, oldest first
+    stamps.csv            every moment that was caught, also failed attempts
+    logs.csv              the sensor logs, with checksums; log_files.csv says where each stands here
+  data/dwca/              the same as a Darwin Core Archive: events (cruise > dive > sample > subsample), occurrences of
+                          what lives, water values as extended measurements or facts; meta.xml, eml.xml
+  data/geojson/           tracks (cut at the 180th meridian) and samples for a map, with uncertainty
+  data/provenance/        PROV-JSON: which log, method, parameters and program version gave each value
+  data/igsn/              what a registry of physical samples asks of rocks, cores and sediments
+  data/papers/            custody sheet and report of each dive as PDF
+  data/photographs/       photographs, named by the id of their item
+  data/ledger/            the ledger as text, what it says, and a script that verifies it
+  data/logs/raw/          the sensor logs byte for byte; data/logs/profiles/ says what their columns are
+  data/logs/received/     lines of live feeds with the time of their receipt, where feeds were recorded
+  data/logs/values/       the same values as the program stored them; only needed to build its file again
+  data/open-points.txt    what was missing or doubtful when this was packed
+
+How to check it
+---------------
+  1. Every byte:   sha256sum -c manifest-sha256.txt     (in the folder above data/; sha512 likewise)
+  2. The ledger:   python3 data/ledger/verify_ledger.py
+     It must say "the ledger holds" and the head
+       %1
+  3. A printed custody sheet names the ledger's head of the day it was printed. The line of that number and station in
+     data/ledger/ledger.txt begins with the same hash.
+This folder is a bag by RFC 8493 (BagIt 1.0): any tool for bags verifies it as well.
+
+How to follow one specimen from the seafloor to the freezer
+-----------------------------------------------------------
+Take its id, for example CRUISE-01-004.2: the second part of sample CRUISE-01-004.
+  1. samples.csv, id CRUISE-01-004: the moment (time), place (latitude_deg, longitude_deg within uncertainty95_m), depth
+     and water; slot says where on the vehicle it lay, tally.csv what was found there on deck.
+  2. specimens.csv, id CRUISE-01-004.2: what the part is, when and by whom it was split off.
+  3. preservation.csv, storage.csv, identifications.csv and photographs.csv, column item: what happened to it, in order;
+     the last row of each counts.
+  4. data/ledger/ledger.txt: every line that names the id, in the order in which things were written down, with the
+     person who did each. Searching for the id shows its whole life:  grep -n 'CRUISE-01-004.2"' data/ledger/ledger.txt
+
+How numbers are written
+-----------------------
+Times are UTC, ISO 8601, with Z. Positions are WGS 84, degrees, north and east positive; uncertainty95_m is the radius
+about the position that holds the truth 95 times in 100. Depths are metres below the surface, positive down. Quality
+flags are those of QARTOD: 1 pass, 2 not evaluated, 3 suspect, 4 fail, 9 missing; a missing value is an empty cell and
+never a number. CSV is RFC 4180 in UTF-8, with a header row and line feeds. A text cell that would begin with
+= + - @, a tab, a carriage return or an apostrophe has one apostrophe put before it, so that no spreadsheet takes it
+for a formula: take one leading apostrophe off to have the text back. Numbers stand as they are.
+)";
+
+} // namespace
+
+QByteArray packageReadme(const CruiseContent &content, const PackageOrder &order, const MadePackage &made,
+                         const QString &ledgerHead)
+{
+    qsizetype samples = 0;
+    qsizetype specimens = 0;
+    for (const DiveRecord &d : content.dives) {
+        samples += static_cast<qsizetype>(d.samples.size());
+        for (const SampleRecord &s : d.samples)
+            specimens += static_cast<qsizetype>(s.specimens.size());
+    }
+    const QString title = QStringLiteral("Cruise %1: package %2").arg(content.cruise.code, made.name);
+    QString out = QString::fromUtf8(head)
+                      .arg(content.cruise.code, made.name, QString(title.size(), QLatin1Char('=')),
+                           toIso(order.now), order.person, programVersion())
+                      .arg(content.dives.size())
+                      .arg(samples)
+                      .arg(specimens);
+    out += QString::fromUtf8(body).arg(ledgerHead);
+    const DatasetAbout &a = order.about;
+    out += QStringLiteral("\nTerms and contact\n-----------------\nLicence: %1\nContact: %2 %3 %4\n")
+               .arg(a.licence.isEmpty() ? QStringLiteral("not stated") : a.licence,
+                    a.contact.name.isEmpty() ? QStringLiteral("not stated") : a.contact.name,
+                    a.contact.organisation, a.contact.email);
+    if (!a.embargoUntil.isEmpty())
+        out += QStringLiteral("Embargo until: %1\n").arg(a.embargoUntil);
+    return out.toUtf8();
+}
+
+} // namespace holdfast

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "handoff/safe_cell.h"
+
+#include "base/csv.h"
+
+#include <QRegularExpression>
+
+namespace holdfast
+{
+
+bool isPlainNumber(QStringView text)
+{
+    static const QRegularExpression number(
+        QStringLiteral("\\A-?(?:0|[1-9][0-9]*)(?:\\.[0-9]+)?(?:[eE][-+]?[0-9]+)?\\z"));
+    return number.match(text).hasMatch();
+}
+
+QString safeCell(const QString &text)
+{
+    static const QString dangerous = QStringLiteral("=+-@\t\r'\uFF1D\uFF0B\uFF0D\uFF20");
+    if (text.isEmpty() || !dangerous.contains(text.front()) || isPlainNumber(text))
+        return text;
+    return QLatin1Char('\'') + text;
+}
+
+QString fromSafeCell(const QString &cell)
+{
+    return cell.startsWith(QLatin1Char('\'')) ? cell.mid(1) : cell;
+}
+
+QByteArray safeCsvField(const QString &text)
+{
+    return csvField(safeCell(text));
+}
+
+QString safeOneLine(const QString &text)
+{
+    static const QRegularExpression breaks(
+        QStringLiteral("[\\t\\r\\n\\x{0B}\\x{0C}\\x{85}\\x{2028}\\x{2029}]+"));
+    QString line = text;
+    line.replace(breaks, QStringLiteral(" "));
+    return safeCell(line.trimmed());
+}
+
+} // namespace holdfast

@@ -114,6 +114,24 @@ Cell judgeStorage(const Requirement &r, const ItemRecord &item)
     return open(r.weight, q("none"), q("No place is recorded where it is kept."));
 }
 
+Cell judgeCustody(const Requirement &r, const ItemRecord &item)
+{
+    const CustodyPeriod *const last = item.custody.last();
+    if (!last || last->state == PeriodState::Nobody)
+        return open(r.weight, q("nobody"), q("Nobody is recorded who has it."));
+    if (last->state == PeriodState::InTransit)
+        return open(
+            r.weight, q("in transit"),
+            QStringLiteral("It was handed over by %1 and nobody has received it yet.").arg(last->holder));
+    for (const CustodyFinding &f : item.custody.findings) {
+        if (!f.explained)
+            return open(CellState::Doubtful, findingWord(f.what), f.sentence);
+    }
+    if (last->state == PeriodState::InVehicle)
+        return open(r.weight, q("open"), q("It was never handed over since it came up with the vehicle."));
+    return met(last->state == PeriodState::Ended ? last->basis : last->holder);
+}
+
 bool asked(const Requirement &r, const QString &family)
 {
     return r.families.isEmpty() || r.families.contains(family);
@@ -121,7 +139,8 @@ bool asked(const Requirement &r, const QString &family)
 
 bool isOfItem(const QString &check)
 {
-    static const QStringList checks{q("identification"), q("photograph"), q("preservation"), q("storage")};
+    static const QStringList checks{q("identification"), q("photograph"), q("preservation"), q("storage"),
+                                    q("custody")};
     return checks.contains(check);
 }
 
@@ -133,6 +152,8 @@ Cell judgeItem(const Requirement &r, const ItemRecord &item)
         return judgePhotographs(r, item);
     if (r.check == QLatin1String("preservation"))
         return judgePreservation(r, item);
+    if (r.check == QLatin1String("custody"))
+        return judgeCustody(r, item);
     return judgeStorage(r, item);
 }
 

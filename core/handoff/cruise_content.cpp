@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/cruise_content.h"
 
+#include "custody/custody_book.h"
+
 namespace holdfast
 {
 
 namespace
 {
 
-Result<ItemRecord> readItemRecord(const Database &db, const QString &id)
+Result<ItemRecord> readItemRecord(const Database &db, const CustodyBook &book, const QString &id)
 {
     auto names = readIdentifications(db, id);
     if (!names)
@@ -22,18 +24,18 @@ Result<ItemRecord> readItemRecord(const Database &db, const QString &id)
     if (!storage)
         return storage.error();
     return ItemRecord{std::move(*names), std::move(*photographs), std::move(*preservations),
-                      std::move(*storage)};
+                      std::move(*storage), book.chainOf(id)};
 }
 
-Result<std::vector<SpecimenRecord>> readSpecimenRecords(const Database &db, const SampleInfo &sample,
-                                                        const KindTable &kinds)
+Result<std::vector<SpecimenRecord>> readSpecimenRecords(const Database &db, const CustodyBook &book,
+                                                        const SampleInfo &sample, const KindTable &kinds)
 {
     const auto specimens = readSpecimens(db, sample.id);
     if (!specimens)
         return specimens.error();
     std::vector<SpecimenRecord> out;
     for (const SpecimenInfo &s : *specimens) {
-        auto item = readItemRecord(db, s.id);
+        auto item = readItemRecord(db, book, s.id);
         if (!item)
             return item.error();
         const QString family = kinds.familyOf(s.details.material);
@@ -73,7 +75,8 @@ QHash<QString, Acceptance> acceptanceOf(const ValueComparison &comparison)
     return out;
 }
 
-Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, const KindTable &kinds)
+Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, const KindTable &kinds,
+                                  const CustodyBook &book)
 {
     DiveRecord dive;
     dive.info = info;
@@ -108,11 +111,11 @@ Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, cons
                 return stamp.error();
             record.span = findSpan(*stamp);
         }
-        auto item = readItemRecord(db, record.info.id);
+        auto item = readItemRecord(db, book, record.info.id);
         if (!item)
             return item.error();
         record.item = std::move(*item);
-        auto specimens = readSpecimenRecords(db, record.info, kinds);
+        auto specimens = readSpecimenRecords(db, book, record.info, kinds);
         if (!specimens)
             return specimens.error();
         record.specimens = std::move(*specimens);
@@ -154,6 +157,9 @@ Result<CruiseContent> readContent(const Database &db, const JobControl &job)
     const auto kinds = KindTable::load();
     if (!kinds)
         return kinds.error();
+    const auto book = CustodyBook::readAll(db);
+    if (!book)
+        return book.error();
     CruiseContent content;
     content.cruise = std::move(*cruise);
     for (const DiveInfo &info : *dives) {
@@ -161,7 +167,7 @@ Result<CruiseContent> readContent(const Database &db, const JobControl &job)
             return on.error();
         job.tell(QStringLiteral("fixes and water values of dive %1").arg(info.number),
                  static_cast<double>(content.dives.size()) / static_cast<double>(dives->size()));
-        auto dive = readDiveRecord(db, info, *kinds);
+        auto dive = readDiveRecord(db, info, *kinds, *book);
         if (!dive)
             return dive.error();
         content.dives.push_back(std::move(*dive));

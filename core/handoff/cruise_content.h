@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "custody/custody_chain.h"
 #include "custody/preservation.h"
 #include "custody/specimens.h"
 #include "dive/readers.h"
@@ -20,6 +21,7 @@ struct ItemRecord {
     std::vector<Photograph> photographs;
     std::vector<PreservationInfo> preservations;
     std::vector<StorageInfo> storage;
+    CustodyChain custody; ///< who had it, from the seafloor on
 };
 
 struct SpecimenRecord {

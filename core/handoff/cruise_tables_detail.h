@@ -26,6 +26,7 @@ inline constexpr const char *reasonText = "Reason given.";
 } // namespace table_words
 
 [[nodiscard]] std::vector<TableSpec> benchTables();
+[[nodiscard]] std::vector<TableSpec> custodyTables();
 [[nodiscard]] std::vector<TableSpec> logTables();
 [[nodiscard]] std::vector<TableSpec> readyingTables();
 

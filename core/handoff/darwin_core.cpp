@@ -257,6 +257,16 @@ QString DarwinCore::disposition(const SampleRecord &s, const ItemRecord &item) c
 {
     if (s.info.state == QLatin1String("lost"))
         return q("missing");
+    const CustodyPeriod *const last = item.custody.last();
+    if (last && last->state == PeriodState::Ended) {
+        // The examples that Darwin Core gives for disposition.
+        static const QHash<QString, QString> words{{q("consumed"), q("used up")},
+                                                   {q("destroyed"), q("destroyed")},
+                                                   {q("discarded"), q("destroyed")},
+                                                   {q("lost"), q("missing")},
+                                                   {q("deposited"), q("in collection")}};
+        return words.value(last->basis, last->basis);
+    }
     return item.storage.empty() ? QString() : q("in collection");
 }
 

@@ -160,13 +160,15 @@ Done Maker::writeTables(PackageWriter &package)
     }
     if (auto done = writeSampleTables(package, m_content); !done)
         return done;
+    if (auto done = writeCustodyTables(package, m_content); !done)
+        return done;
     const auto paths = logPaths(m_db);
     if (!paths)
         return paths.error();
     if (auto done = writeLogFilesTable(package, m_content, *paths); !done)
         return done;
-    for (const TableSpec *t :
-         {&samplesTable(), &sampleValuesTable(), &trackTable(), &logFilesTable(), &photographFilesTable()})
+    for (const TableSpec *t : {&samplesTable(), &sampleValuesTable(), &trackTable(), &logFilesTable(),
+                               &photographFilesTable(), &custodyTable(), &custodyFindingsTable()})
         all.push_back(t);
     const QString title = QStringLiteral("Tables of cruise %1").arg(m_content.cruise.code);
     if (auto done = package.add(q("data/tables/datapackage.json"),

@@ -29,6 +29,8 @@ Where to look
     sample_values.csv     every water value with its spread, window and quality flag
     specimens.csv         what samples were split into; ids grow by a full stop and a number
     identifications.csv, photographs.csv, preservation.csv, storage.csv   by id of sample or specimen, oldest first
+    custody_history.csv   who had each item at every instant, from the seafloor on; custody_findings.csv what does not fit
+    hand_overs.csv        relinquished by and received by; hand_over_answers.csv, seals.csv
     stamps.csv            every moment that was caught, also failed attempts
     logs.csv              the sensor logs, with checksums; log_files.csv says where each stands here
   data/dwca/              the same as a Darwin Core Archive: events (cruise > dive > sample > subsample), occurrences of
@@ -62,7 +64,8 @@ Take its id, for example CRUISE-01-004.2: the second part of sample CRUISE-01-00
   2. specimens.csv, id CRUISE-01-004.2: what the part is, when and by whom it was split off.
   3. preservation.csv, storage.csv, identifications.csv and photographs.csv, column item: what happened to it, in order;
      the last row of each counts.
-  4. data/ledger/ledger.txt: every line that names the id, in the order in which things were written down, with the
+  4. custody_history.csv, column item: who had it and where it was, stretch by stretch without a gap, to the freezer.
+  5. data/ledger/ledger.txt: every line that names the id, in the order in which things were written down, with the
      person who did each. Searching for the id shows its whole life:  grep -n 'CRUISE-01-004.2"' data/ledger/ledger.txt
 
 How numbers are written

@@ -161,6 +161,15 @@ void Provenance::addItem(const ItemRecord &item, const QString &entity, const QS
         activity(a, QStringLiteral("putting %1 to %2").arg(id, s.place), s.time, s.time, person(s.by));
         relate("used", {{q("prov:activity"), a}, {q("prov:entity"), entity}});
     }
+    n = 0;
+    for (const CustodyPeriod &period : item.custody.periods) {
+        if (period.holder.isEmpty())
+            continue;
+        const QString a = local(QStringLiteral("%1:custody-%2").arg(id).arg(++n));
+        activity(a, QStringLiteral("%1: custody of %2").arg(id, period.holder), period.from, period.to,
+                 person(period.holder));
+        relate("used", {{q("prov:activity"), a}, {q("prov:entity"), entity}});
+    }
     for (const Identification &name : item.names)
         relate("wasInfluencedBy",
                {{q("prov:influencee"), entity}, {q("prov:influencer"), person(name.identifiedBy)}});

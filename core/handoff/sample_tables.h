@@ -13,8 +13,12 @@ namespace holdfast
 [[nodiscard]] const TableSpec &sampleValuesTable();
 [[nodiscard]] const TableSpec &trackTable();
 [[nodiscard]] const TableSpec &logFilesTable();
+[[nodiscard]] const TableSpec &custodyTable();
+[[nodiscard]] const TableSpec &custodyFindingsTable();
 
 [[nodiscard]] Done writeSampleTables(PackageWriter &package, const CruiseContent &content);
+/// Who had each item, stretch by stretch, and what does not fit together in it.
+[[nodiscard]] Done writeCustodyTables(PackageWriter &package, const CruiseContent &content);
 [[nodiscard]] Done writeLogFilesTable(PackageWriter &package, const CruiseContent &content,
                                       const QMap<QString, LogPaths> &paths);
 

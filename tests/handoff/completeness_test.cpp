@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "a_package.h"
+#include "custody/hand_over.h"
 #include "custody/preservation.h"
 #include "custody/specimens.h"
 #include "dive/refix.h"
@@ -77,6 +78,44 @@ TEST_F(Completeness, PointsCloseAsTheyAreMended)
         EXPECT_EQ(cell(grid, "TK26-01-001", check).state, CellState::Met) << check;
     EXPECT_EQ(cell(grid, "TK26", "licence").state, CellState::Met);
     EXPECT_EQ(cell(grid, "TK26", "contact").state, CellState::Met);
+}
+
+TEST_F(Completeness, CustodyIsOpenUntilSomebodyHasReceivedIt)
+{
+    EXPECT_EQ(cell(judge(), "TK26-01-001", "custody").state, CellState::Missing) << "nobody is recorded";
+    ASSERT_OK(appointCustodian(file(), act(), 1, s("Mara"), at("2026-03-12T08:00:00Z")));
+    EXPECT_EQ(cell(judge(), "TK26-01-001", "custody").word, s("open")) << "still the vehicle's";
+    OfferDetails offer;
+    offer.ids = {s("TK26-01-001")};
+    offer.from = s("Mara");
+    offer.to = s("Ana");
+    Act a = act();
+    offer.at = a.now;
+    const auto offered = offerItems(file(), a, offer);
+    ASSERT_OK(offered);
+    EXPECT_EQ(cell(judge(), "TK26-01-001", "custody").word, s("in transit"));
+    Receipt receipt;
+    receipt.offer = offered->code;
+    receipt.by = s("Ana");
+    receipt.acceptRest = true;
+    receipt.place = s("ship/lab 2/freezer A");
+    receipt.condition = s("intact");
+    a = act();
+    receipt.at = a.now;
+    ASSERT_OK(receiveItems(file(), a, receipt));
+    EXPECT_EQ(cell(judge(), "TK26-01-001", "custody").state, CellState::Met);
+    EXPECT_EQ(cell(judge(), "TK26-01-001", "custody").word, s("Ana"));
+    const QString package = made(order());
+    const CsvTable history = table(package + s("/data/tables/custody_history.csv"));
+    QStringList holders;
+    for (const QStringList &row : history.rows) {
+        if (row.at(0) == s("TK26-01-001"))
+            holders << row.at(history.column(s("state"))) + s(": ") + row.at(history.column(s("holder")));
+    }
+    EXPECT_EQ(holders.first(), s("in the vehicle: Mara")) << holders.join(s(" | ")).toStdString();
+    EXPECT_EQ(holders.last(), s("held: Ana"));
+    EXPECT_EQ(table(package + s("/data/tables/hand_overs.csv")).rows.size(), 1U);
+    EXPECT_EQ(table(package + s("/data/tables/hand_over_answers.csv")).rows.size(), 1U);
 }
 
 TEST_F(Completeness, ADoubtfulNameIsDoubtful)

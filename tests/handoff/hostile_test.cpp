@@ -21,7 +21,7 @@ protected:
         EXPECT_TRUE(received.error().sentence.contains(s(says)))
             << package.toStdString() << ": " << received.error().sentence.toStdString();
         EXPECT_EQ(everythingIn(path(s("."))), before) << "something was written";
-        EXPECT_FALSE(QFileInfo::exists(s("/tmp/holdfast-escaped.txt")));
+        EXPECT_FALSE(QFileInfo::exists(s("/holdfast-escaped.txt")));
     }
 };
 

@@ -40,7 +40,7 @@ def twice(path):
 
 make("climbs", lambda z: z.writestr(*member(f"{top}/data/../../../escaped.txt")))
 make("climbs-top", lambda z: z.writestr(*member("../escaped.txt")))
-make("absolute", lambda z: z.writestr(*member("/tmp/holdfast-escaped.txt")))
+make("absolute", lambda z: z.writestr(*member("/holdfast-escaped.txt")))
 make("backslash", lambda z: z.writestr(*member(f"{top}/data/..\\..\\escaped.txt")))
 make("drive", lambda z: z.writestr(*member("C:/escaped.txt")))
 make("link", lambda z: z.writestr(*member(f"{top}/data/link", b"/etc/passwd", stat.S_IFLNK | 0o777)))

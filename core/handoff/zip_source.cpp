@@ -174,6 +174,8 @@ Result<std::unique_ptr<BagSource>> ZipSource::open(const QString &path, const Un
     int problem = 0;
     source->m_handle.reset(
         zip_open(QFile::encodeName(path).constData(), ZIP_RDONLY | ZIP_CHECKCONS, &problem));
+    if (problem == ZIP_ER_EXISTS)
+        return refused(path, QStringLiteral("one of its names is there twice"));
     if (!source->m_handle)
         return fail(ErrorKind::Unreadable, QStringLiteral("%1 is neither a folder nor a sound zip file: %2.")
                                                .arg(path, openProblem(problem)));

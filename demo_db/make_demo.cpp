@@ -9,6 +9,7 @@
 #include "dive/log_intake.h"
 #include "dive/slot_conditions.h"
 #include "print/dive_papers.h"
+#include "print/label_papers.h"
 #include "scenario.h"
 
 #include <QDir>
@@ -264,7 +265,7 @@ private:
 
     Done printPapers()
     {
-        const auto labels = diveLabelSheets(m_file->db(), 1, u("a4-70x37"));
+        const auto labels = labelSheets(m_file->db(), {.dive = 1, .stock = u("a4-70x37")});
         if (!labels)
             return labels.error();
         if (auto done = writePdf(labels->document, path(u("labels.pdf"))); !done)

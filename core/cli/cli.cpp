@@ -201,6 +201,12 @@ Result<OpenDive> openDive(const Arguments &arguments, Database::Access access)
     return OpenDive{std::move(*file), *dive};
 }
 
+void tell(const World &world, const Arguments &arguments, const QString &sentence)
+{
+    if (arguments.text(QStringLiteral("out")) != QLatin1String("-"))
+        world.out(sentence);
+}
+
 void outJson(const World &world, const QJsonObject &object)
 {
     world.out(QString::fromUtf8(QJsonDocument(object).toJson(QJsonDocument::Compact)) + QLatin1Char('\n'));

@@ -82,6 +82,7 @@ struct Verb {
 [[nodiscard]] QList<Verb> valueVerbs();
 [[nodiscard]] QList<Verb> refixVerbs();
 [[nodiscard]] QList<Verb> paperVerbs();
+[[nodiscard]] QList<Verb> labelVerbs();
 [[nodiscard]] QList<Verb> recoveryVerbs();
 [[nodiscard]] QList<Verb> specimenVerbs();
 [[nodiscard]] QList<Verb> holdingVerbs();
@@ -107,6 +108,9 @@ struct OpenDive {
     int dive;
 };
 [[nodiscard]] Result<OpenDive> openDive(const Arguments &arguments, Database::Access access);
+
+/// An acknowledgement, unless the paper itself (--out -) goes to standard output.
+void tell(const World &world, const Arguments &arguments, const QString &sentence);
 
 /// Prints one JSON object on one line.
 void outJson(const World &world, const QJsonObject &object);

@@ -51,8 +51,9 @@ bool isVerb(const QString &word)
 
 bool paintsPages(const QString &verb)
 {
-    static const QStringList painting{QStringLiteral("demo"), QStringLiteral("labels"),
-                                      QStringLiteral("sheet"), QStringLiteral("report"),
+    static const QStringList painting{QStringLiteral("demo"),    QStringLiteral("labels"),
+                                      QStringLiteral("blanks"),  QStringLiteral("sheet"),
+                                      QStringLiteral("packing"), QStringLiteral("report"),
                                       QStringLiteral("handoff")};
     return painting.contains(verb);
 }

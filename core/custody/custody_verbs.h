@@ -25,5 +25,7 @@ inline const QString sealApplied = QStringLiteral("seal applied");
 inline const QString sealInspected = QStringLiteral("seal inspected");
 inline const QString sealBroken = QStringLiteral("seal broken");
 inline const QString entryAmended = QStringLiteral("entry amended");
+inline const QString blankLabelsPrinted = QStringLiteral("blank labels printed");
+inline const QString labelBound = QStringLiteral("label bound");
 
 } // namespace holdfast::verb

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/find.h"
 
+#include "base/ids.h"
+#include "custody/blank_labels.h"
 #include "custody/due.h"
 
 #include <QRegularExpression>
@@ -104,9 +106,18 @@ Result<std::vector<FoundItem>> rowsOf(const Database &db, const FindQuery &q, co
 
 } // namespace
 
-Result<std::vector<FoundItem>> findItems(const Database &db, const FindQuery &q, const HoldingRules &rules,
-                                         UtcTime now)
+Result<std::vector<FoundItem>> findItems(const Database &db, const FindQuery &asked,
+                                         const HoldingRules &rules, UtcTime now)
 {
+    FindQuery q = asked;
+    // The id of a blank label is that of what it is stuck on.
+    if (const auto id = readPrintedId(asked.text); id && !id->id.isEmpty()) {
+        const auto item = itemOfLabel(db, id->id);
+        if (!item)
+            return item.error();
+        if (!item->isEmpty())
+            q.text = *item;
+    }
     if (!q.dueBefore)
         return rowsOf(db, q, {});
     const auto due = readDue(db, rules, now);

@@ -207,6 +207,10 @@ const QHash<QString, Sentence> &sentences()
              return QStringLiteral("stored at %1%2%3")
                  .arg(s.text("place"), s.part("", "temperatureC", " C"), s.part("warning: ", "warnings"));
          }},
+        {verb::labelBound,
+         [](const Says &s) {
+             return QStringLiteral("carries label %1%2").arg(s.text("label"), s.part("", "reason"));
+         }},
         {verb::custodianAppointed,
          [](const Says &s) {
              return QStringLiteral("%1 answers for what dive %2 collects")

@@ -2,6 +2,7 @@
 #include "custody/items.h"
 
 #include "base/ids.h"
+#include "custody/blank_labels.h"
 #include "custody/custody_book.h"
 #include "custody/custody_lists.h"
 #include "store/sql.h"
@@ -11,11 +12,12 @@
 namespace holdfast
 {
 
-Result<Item> readItem(const Database &db, const QString &typedId)
+namespace
 {
-    const auto read = readPrintedId(typedId);
-    if (!read)
-        return read.error();
+
+/// The item that has this very id; nothing when there is none.
+Result<std::optional<Item>> itemById(const Database &db, const QString &id)
+{
     auto row =
         query(db.connection(),
               QStringLiteral("SELECT id, id, '', dive, time_us, logged_by, kind, '', state FROM sample "
@@ -23,21 +25,41 @@ Result<Item> readItem(const Database &db, const QString &typedId)
                              "SELECT p.id, p.sample, p.parent, s.dive, p.time_us, p.by_whom, "
                              "p.material, p.purpose, s.state FROM specimen p JOIN sample s ON "
                              "s.id=p.sample WHERE p.id=?"),
-              {read->id, read->id});
+              {id, id});
     if (!row)
         return row.error();
     if (!row->next())
-        return fail(ErrorKind::NotFound,
-                    QStringLiteral("No sample or specimen has the id %1 in this cruise.").arg(read->id));
-    return Item{row->text(0),
-                row->text(1),
-                row->text(2),
-                static_cast<int>(row->integer(3)),
-                utcFromMicroseconds(row->integer(4)),
-                row->text(5),
-                row->text(6),
-                row->text(7),
-                row->text(8)};
+        return std::optional<Item>();
+    return std::optional(Item{row->text(0), row->text(1), row->text(2), static_cast<int>(row->integer(3)),
+                              utcFromMicroseconds(row->integer(4)), row->text(5), row->text(6), row->text(7),
+                              row->text(8)});
+}
+
+} // namespace
+
+Result<Item> readItem(const Database &db, const QString &typedId)
+{
+    const auto read = readPrintedId(typedId);
+    if (!read)
+        return read.error();
+    const auto item = itemById(db, read->id);
+    if (!item)
+        return item.error();
+    if (*item)
+        return **item;
+    const auto labelled = itemOfLabel(db, read->id);
+    if (!labelled)
+        return labelled.error();
+    if (!labelled->isEmpty()) {
+        const auto bound = itemById(db, *labelled);
+        if (!bound)
+            return bound.error();
+        if (*bound)
+            return **bound;
+    }
+    return fail(
+        ErrorKind::NotFound,
+        QStringLiteral("No sample, specimen or bound label has the id %1 in this cruise.").arg(read->id));
 }
 
 Result<Item> readItemAtHand(const Database &db, const QString &typedId)

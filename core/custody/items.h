@@ -22,8 +22,8 @@ struct Item {
     QString state;   ///< of the sample: held, lost, void
 };
 
-/// By id as typed or scanned (a check character is checked and taken off). NotFound when neither a sample nor
-/// a specimen has it; Malformed for a wrong check character.
+/// By id as typed or scanned (a check character is checked and taken off), or by a blank label that is bound
+/// to it. NotFound when nothing has it; Malformed for a wrong check character.
 [[nodiscard]] Result<Item> readItem(const Database &db, const QString &typedId);
 
 /// As readItem, but Refused when its sample is lost or void, when it is consumed, lost or destroyed itself,

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/tally.h"
 
+#include "custody/blank_labels.h"
 #include "custody/custody_verbs.h"
 #include "custody/entry_amendment.h"
 #include "custody/hand_over.h"
@@ -187,6 +188,7 @@ VerbRules allVerbRules()
     rules.insert(handOverVerbRules());
     rules.insert(sealVerbRules());
     rules.insert(entryAmendmentVerbRules());
+    rules.insert(blankLabelVerbRules());
     return rules;
 }
 

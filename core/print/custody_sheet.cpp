@@ -19,7 +19,7 @@ namespace
 {
 
 constexpr int sheetDpi = 600;
-constexpr double proofCodeMm = 30;
+constexpr double proofCodeMm = 26;
 
 /// The 64 digits in groups of eight, as a person compares them.
 QString grouped(const QString &sha256)
@@ -87,11 +87,19 @@ private:
 
     [[nodiscard]] QString countText() const
     {
-        const auto aside = std::count_if(m_content.samples.begin(), m_content.samples.end(),
-                                         [](const CustodySample &s) { return !s.setAside.isEmpty(); });
-        const auto all = static_cast<qsizetype>(m_content.samples.size());
-        const QString kept = QString::number(all - aside);
-        return aside == 0 ? kept : QStringLiteral("%1 (and %2 set aside)").arg(kept).arg(aside);
+        int kept = 0;
+        int aside = 0;
+        int waiting = 0;
+        for (const CustodySample &s : m_content.samples)
+            ++(s.waiting ? waiting : s.setAside.isEmpty() ? kept : aside);
+        QStringList others;
+        if (aside > 0)
+            others << QStringLiteral("%1 set aside").arg(aside);
+        if (waiting > 0)
+            others << QStringLiteral("%1 waiting").arg(waiting);
+        return others.isEmpty()
+                   ? QString::number(kept)
+                   : QStringLiteral("%1 (and %2)").arg(kept).arg(others.join(QStringLiteral(", ")));
     }
 
     void drawDive(int columns)
@@ -145,7 +153,7 @@ private:
     {
         QMap<QString, int> counts;
         for (const CustodySample &s : m_content.samples) {
-            if (s.setAside.isEmpty())
+            if (s.setAside.isEmpty() && !s.waiting)
                 ++counts[orMissing(s.kind)];
         }
         std::vector<std::pair<QString, QString>> pairs;
@@ -193,7 +201,7 @@ private:
                                           const QRectF &cell) {
             if (column.field != u"condition")
                 return false;
-            if (m_content.samples[row].setAside.isEmpty())
+            if (m_content.samples[row].setAside.isEmpty() && !m_content.samples[row].waiting)
                 drawTickBoxes(flow, cell.adjusted(1, 0, -0.5, 0),
                               {QStringLiteral("found"), QStringLiteral("broken"), QStringLiteral("missing")},
                               6.5);
@@ -263,7 +271,7 @@ private:
     {
         if (m_content.ledgerHeads.empty())
             return {};
-        m_flow.heading(QStringLiteral("Proof"), proofCodeMm + 8);
+        m_flow.heading(QStringLiteral("Proof"), proofCodeMm + 7);
         m_flow.paragraph(
             QStringLiteral("The ledger ended here when this sheet was printed. Scan or type the code in the "
                            "program to check that the file still holds all of it, unchanged."),
@@ -334,7 +342,8 @@ Result<PageDocument> layoutCustodySheet(const CustodySheetContent &content, cons
                     QStringLiteral("The layout %1 is for another sheet (%2), not for a custody sheet.")
                         .arg(layout.name, layout.sheet));
     for (const CustodySample &sample : content.samples) {
-        if (!(sample.id.isEmpty() && !sample.setAside.isEmpty()) && !checkCharacter(sample.id))
+        const bool mayLackId = sample.waiting || !sample.setAside.isEmpty();
+        if (!(sample.id.isEmpty() && mayLackId) && !checkCharacter(sample.id))
             return fail(ErrorKind::Usage,
                         QStringLiteral("\"%1\" can't be printed as an id: capital letters, digits, - "
                                        "and . are what an id is made of.")

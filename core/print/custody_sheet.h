@@ -15,7 +15,8 @@ namespace holdfast
 /// A sample as its row on the sheet. A missing value prints as "—"; a flag word ("suspect", "no fix") prints
 /// beside the value it belongs to.
 struct CustodySample {
-    QString id = {}; ///< without its check character; empty only for a stamp that became no sample (setAside)
+    QString id =
+        {}; ///< without its check character; empty only for a stamp that is no sample (setAside, waiting)
     std::optional<UtcTime> time = {};
     QString slot = {};
     QString kind = {};
@@ -34,7 +35,8 @@ struct CustodySample {
     QString storage = {}; ///< place and temperature now
     QString hazard = {};
     QString note = {};
-    QString setAside = {}; ///< the reason, when it was set aside or failed: its row is struck through
+    bool waiting = false;  ///< a stamp that is no sample yet: it has no id
+    QString setAside = {}; ///< "set aside: photograph only", "failed: …", "void": its row is struck through
 };
 
 struct SheetPerson {

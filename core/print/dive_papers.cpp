@@ -2,10 +2,11 @@
 #include "print/dive_papers.h"
 
 #include "base/template_folder.h"
-#include "dive/dive_values.h"
 #include "dive/loadout.h"
 #include "dive/readers.h"
 #include "ledger/ledger_store.h"
+#include "print/hand_over_paper.h"
+#include "print/valued_samples.h"
 
 #include <QHash>
 #include <QJsonDocument>
@@ -16,110 +17,6 @@ namespace holdfast
 
 namespace
 {
-
-struct Valued {
-    SampleInfo sample;
-    NavFix fix;
-    WaterValues water;
-};
-
-/// The samples of a dive with what the logs say of their moments.
-Result<std::vector<Valued>> valuedSamples(const Database &db, int dive)
-{
-    const auto samples = readSamples(db, dive);
-    if (!samples)
-        return samples.error();
-    std::vector<UtcTime> times;
-    for (const SampleInfo &s : *samples)
-        times.push_back(s.time);
-    const auto track = diveTrack(db, dive, FixMethod::Smooth);
-    if (!track)
-        return track.error();
-    const auto water = diveWater(db, dive, times);
-    if (!water)
-        return water.error();
-    std::vector<Valued> out;
-    for (std::size_t i = 0; i < samples->size(); ++i)
-        out.push_back(samples->at(i).momentKnown
-                          ? Valued{samples->at(i), track->at(times[i]), water->at(i)}
-                          : Valued{samples->at(i), fixOfUnknownMoment(), waterOfUnknownMoment()});
-    return out;
-}
-
-std::optional<double> valueOf(const WaterValue &v)
-{
-    return v.has() ? std::optional<double>(v.value) : std::nullopt;
-}
-
-/// The depth of a sample: from the CTD where it passes, else the vehicle's.
-std::optional<double> depthOf(const Valued &v)
-{
-    const auto depth = valueOf(v.water.depthM);
-    return depth ? depth : v.fix.depthM;
-}
-
-QString fixWord(const NavFix &fix)
-{
-    switch (fix.flag) {
-    case FixFlag::Good:
-        return {};
-    case FixFlag::NotEvaluated:
-        return QStringLiteral("not checked");
-    case FixFlag::Suspect:
-        return QStringLiteral("doubtful");
-    case FixFlag::Fail:
-        return QStringLiteral("failed");
-    case FixFlag::NoFix:
-        break;
-    }
-    return QStringLiteral("no fix");
-}
-
-QString waterWord(QcFlag flag)
-{
-    switch (flag) {
-    case QcFlag::Pass:
-        return {};
-    case QcFlag::NotEvaluated:
-        return QStringLiteral("not checked");
-    case QcFlag::Suspect:
-        return QStringLiteral("doubtful");
-    case QcFlag::Fail:
-        return QStringLiteral("failed");
-    case QcFlag::Missing:
-        break;
-    }
-    return QStringLiteral("none");
-}
-
-CustodySample sheetRow(const Valued &v)
-{
-    const SampleInfo &s = v.sample;
-    CustodySample row;
-    row.id = s.id;
-    row.time = s.time;
-    row.slot = s.slot;
-    row.kind = s.kind;
-    row.description =
-        s.count > 1 ? QStringLiteral("%1 pieces, %2").arg(s.count).arg(s.description) : s.description;
-    row.collectedBy = s.loggedBy;
-    row.depthM = depthOf(v);
-    row.temperatureDegC = valueOf(v.water.temperatureDegC);
-    row.salinity = valueOf(v.water.practicalSalinity);
-    row.oxygenUmolKg = valueOf(v.water.oxygenUmolKg);
-    row.waterFlag = waterWord(v.water.flag);
-    row.latitudeDeg = v.fix.latitudeDeg;
-    row.longitudeDeg = v.fix.longitudeDeg;
-    row.uncertainty95M = v.fix.uncertainty95M;
-    row.fixFlag = fixWord(v.fix);
-    row.note = s.warnings.join(QStringLiteral("; "));
-    if (s.state == QLatin1String("void"))
-        row.setAside = QStringLiteral("void");
-    else if (s.state == QLatin1String("lost"))
-        row.note =
-            QStringLiteral("LOST") + (row.note.isEmpty() ? QString() : QStringLiteral("; ") + row.note);
-    return row;
-}
 
 /// Attempts that gave no sample stand on the sheet too: the paper tells of every stamp.
 Done addStampsWithoutSample(const Database &db, int dive, std::vector<CustodySample> &rows)
@@ -133,20 +30,14 @@ Done addStampsWithoutSample(const Database &db, int dive, std::vector<CustodySam
         CustodySample row;
         row.time = stamp.time;
         row.collectedBy = stamp.by;
-        row.setAside =
-            stamp.reason.isEmpty() ? stamp.state : QStringLiteral("%1: %2").arg(stamp.state, stamp.reason);
+        row.waiting = stamp.state == QLatin1String("waiting");
+        if (row.waiting)
+            row.note = QStringLiteral("a stamp that waits for its details");
+        else
+            row.setAside = stamp.reason.isEmpty() ? stamp.state
+                                                  : QStringLiteral("%1: %2").arg(stamp.state, stamp.reason);
         rows.push_back(row);
     }
-    return {};
-}
-
-Done addHeads(const Database &db, CustodySheetContent &sheet)
-{
-    const auto heads = chainHeads(db);
-    if (!heads)
-        return heads.error();
-    for (const ChainHead &head : *heads)
-        sheet.ledgerHeads.push_back({head.station, head.seq, head.hash});
     return {};
 }
 
@@ -165,53 +56,23 @@ Done addPeople(const Database &db, int dive, CustodySheetContent &sheet)
 
 } // namespace
 
-Result<LabelStock> labelStock(const QString &name)
+Result<std::vector<LedgerHead>> ledgerHeads(const Database &db)
+{
+    const auto heads = chainHeads(db);
+    if (!heads)
+        return heads.error();
+    std::vector<LedgerHead> all;
+    for (const ChainHead &head : *heads)
+        all.push_back({head.station, head.seq, head.hash});
+    return all;
+}
+
+Result<SheetLayout> sheetLayout(const QString &name)
 {
     const auto folder = templateFolder();
     if (!folder)
         return folder.error();
-    return loadLabelStock(*folder + QStringLiteral("/labels"), name);
-}
-
-Result<std::vector<LabelStock>> labelStocks()
-{
-    const auto folder = templateFolder();
-    if (!folder)
-        return folder.error();
-    return loadLabelStocks(*folder + QStringLiteral("/labels"));
-}
-
-Result<std::vector<LabelContent>> diveLabels(const Database &db, int dive)
-{
-    if (auto known = readDive(db, dive); !known)
-        return known.error();
-    const auto cruise = readCruise(db);
-    if (!cruise)
-        return cruise.error();
-    const auto valued = valuedSamples(db, dive);
-    if (!valued)
-        return valued.error();
-    std::vector<LabelContent> labels;
-    for (const Valued &v : *valued) {
-        if (v.sample.state == QLatin1String("void"))
-            continue;
-        LabelContent label;
-        label.id = v.sample.id;
-        label.cruise = cruise->code;
-        label.dive = QString::number(dive);
-        label.kind = v.sample.kind;
-        label.description = v.sample.description;
-        label.time = v.sample.time;
-        label.depthM = depthOf(v);
-        label.latitudeDeg = v.fix.latitudeDeg;
-        label.longitudeDeg = v.fix.longitudeDeg;
-        label.slot = v.sample.slot;
-        labels.push_back(label);
-    }
-    if (labels.empty())
-        return fail(ErrorKind::NotFound,
-                    QStringLiteral("Dive %1 has no samples yet, so there is no label to print.").arg(dive));
-    return labels;
+    return loadSheetLayout(*folder + QStringLiteral("/sheets"), name);
 }
 
 Result<SlotPlanContent> diveSlotPlan(const Database &db, int dive)
@@ -287,54 +148,45 @@ Result<CustodySheetContent> diveSheet(const Database &db, int dive, const QStrin
     sheet.onDeck = info->onDeck;
     sheet.closed = info->closed.has_value();
     sheet.plan = std::move(*plan);
-    for (const Valued &v : *valued)
-        sheet.samples.push_back(sheetRow(v));
+    const auto substances = substanceTable();
+    if (!substances)
+        return substances.error();
+    for (const ValuedSample &v : *valued) {
+        auto row = sheetRow(db, v, *substances);
+        if (!row)
+            return row.error();
+        sheet.samples.push_back(std::move(*row));
+    }
     if (auto added = addStampsWithoutSample(db, dive, sheet.samples); !added)
         return added.error();
     for (const AmendmentInfo &a : *amendments)
         sheet.amendments.push_back({a.time, a.by, a.sample, a.field, a.oldValue, a.newValue, a.reason});
     if (auto added = addPeople(db, dive, sheet); !added)
         return added.error();
-    if (auto added = addHeads(db, sheet); !added)
-        return added.error();
+    auto heads = ledgerHeads(db);
+    if (!heads)
+        return heads.error();
+    sheet.ledgerHeads = std::move(*heads);
+    auto handOvers = handOversOfDive(db, dive);
+    if (!handOvers)
+        return handOvers.error();
+    sheet.handOvers = std::move(*handOvers);
     sheet.printedBy = printedBy;
     sheet.printedAt = printedAt;
     sheet.remark = remark;
     return sheet;
 }
 
-Result<LabelSheets> diveLabelSheets(const Database &db, int dive, const QString &stock, int startPosition)
-{
-    LabelJob job;
-    auto found = labelStock(stock);
-    if (!found)
-        return found.error();
-    job.stock = std::move(*found);
-    auto others = labelStocks();
-    if (!others)
-        return others.error();
-    job.others = std::move(*others);
-    auto labels = diveLabels(db, dive);
-    if (!labels)
-        return labels.error();
-    job.labels = std::move(*labels);
-    job.startPosition = startPosition;
-    return layoutLabels(job);
-}
-
 Result<PageDocument> diveCustodySheet(const Database &db, int dive, const QString &layout,
                                       const QString &printedBy, UtcTime printedAt, const QString &remark)
 {
-    const auto folder = templateFolder();
-    if (!folder)
-        return folder.error();
-    const auto sheetLayout = loadSheetLayout(*folder + QStringLiteral("/sheets"), layout);
-    if (!sheetLayout)
-        return sheetLayout.error();
+    const auto found = sheetLayout(layout);
+    if (!found)
+        return found.error();
     const auto content = diveSheet(db, dive, printedBy, printedAt, remark);
     if (!content)
         return content.error();
-    return layoutCustodySheet(*content, *sheetLayout);
+    return layoutCustodySheet(*content, *found);
 }
 
 } // namespace holdfast

@@ -3,19 +3,10 @@
 
 #include "base/utc_time.h"
 #include "print/custody_sheet.h"
-#include "print/label_sheet.h"
 #include "store/database.h"
 
 namespace holdfast
 {
-
-/// The labels of a dive's samples, in order of number (void samples have none), with the fix and depth that
-/// the logs give. An empty list is an error: a sheet without labels would look like a fault of the printer.
-[[nodiscard]] Result<std::vector<LabelContent>> diveLabels(const Database &db, int dive);
-
-/// The label stocks of the templates folder.
-[[nodiscard]] Result<LabelStock> labelStock(const QString &name);
-[[nodiscard]] Result<std::vector<LabelStock>> labelStocks();
 
 /// The slot plan of a dive as it is now.
 [[nodiscard]] Result<SlotPlanContent> diveSlotPlan(const Database &db, int dive);
@@ -24,9 +15,13 @@ namespace holdfast
 [[nodiscard]] Result<CustodySheetContent> diveSheet(const Database &db, int dive, const QString &printedBy,
                                                     UtcTime printedAt, const QString &remark = {});
 
-/// Labels or custody sheet of a dive, laid out and ready for screen, printer or PDF.
-[[nodiscard]] Result<LabelSheets> diveLabelSheets(const Database &db, int dive, const QString &stock,
-                                                  int startPosition = 1);
+/// Where every station's chain stands now, for the proof on a paper.
+[[nodiscard]] Result<std::vector<LedgerHead>> ledgerHeads(const Database &db);
+
+/// A layout of templates/sheets.
+[[nodiscard]] Result<SheetLayout> sheetLayout(const QString &name);
+
+/// The custody sheet of a dive, laid out and ready for screen, printer or PDF.
 [[nodiscard]] Result<PageDocument> diveCustodySheet(const Database &db, int dive, const QString &layout,
                                                     const QString &printedBy, UtcTime printedAt,
                                                     const QString &remark = {});

@@ -227,6 +227,8 @@ private:
                 note = static_cast<int>(i);
         }
         for (const CustodySample &s : m_content.dive.samples) {
+            if (s.id.isEmpty())
+                continue; // a stamp that is no sample stands among what was set aside
             SheetRow row{.cells = {}, .struck = !s.setAside.isEmpty(), .unstruckColumn = note};
             for (const SheetColumn &c : table.columns)
                 row.cells.append(sampleCell(s, c.field));
@@ -337,6 +339,8 @@ DiveNumbers diveNumbers(const DiveReportContent &content)
     }
     std::vector<double> uncertainties;
     for (const CustodySample &s : content.dive.samples) {
+        if (s.waiting)
+            continue;
         if (!s.setAside.isEmpty()) {
             ++n.setAside;
             continue;

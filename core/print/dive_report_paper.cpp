@@ -1,14 +1,16 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "print/dive_report_paper.h"
 
-#include "base/template_folder.h"
+#include "custody/tally.h"
 #include "dive/dive_values.h"
 #include "dive/readers.h"
+#include "dive/readiness.h"
 #include "dive/scan_log.h"
 #include "print/dive_papers.h"
 #include "store/sensor_log.h"
 
 #include <QMap>
+#include <algorithm>
 #include <cmath>
 
 namespace holdfast
@@ -63,7 +65,8 @@ void addTrack(const Track &track, DiveReportContent &report)
     }
 }
 
-Done addWater(const Database &db, int dive, DiveReportContent &report)
+/// @param longestGapS of the scans; stays empty without any.
+Done addWater(const Database &db, int dive, DiveReportContent &report, std::optional<double> &longestGapS)
 {
     const auto latitude = diveLatitude(db, dive);
     if (!latitude)
@@ -74,6 +77,10 @@ Done addWater(const Database &db, int dive, DiveReportContent &report)
         return scans.error();
     if (scans->scans.size() == 0)
         return {};
+    std::int64_t longestUs = 0;
+    for (std::size_t i = 1; i < scans->scans.timeUs.size(); ++i)
+        longestUs = std::max(longestUs, scans->scans.timeUs[i] - scans->scans.timeUs[i - 1]);
+    longestGapS = static_cast<double>(longestUs) / 1e6;
     const auto add = [&](const char *title, const std::vector<double> &values, QcParameter parameter) {
         auto points = thinned(scans->scans.timeUs, values, scans->flags.flags(parameter));
         if (!points.empty())
@@ -105,10 +112,26 @@ Done addLosses(const Database &db, int dive, DiveReportContent &report)
             report.lost.push_back(
                 {a.time, QStringLiteral("%1 %2").arg(a.sample, a.newValue), a.reason, a.by});
     }
+    // What the deck found otherwise than the ledger said.
+    const auto tally = readTally(db, dive);
+    if (!tally)
+        return tally.error();
+    for (const TallyLine &line : *tally) {
+        if (!line.answer || *line.answer == TallyAnswer::AsLogged || *line.answer == TallyAnswer::Extra)
+            continue;
+        report.lost.push_back(
+            {line.time,
+             QStringLiteral("%1 at recovery: %2 (%3)")
+                 .arg(line.slot.code, tallyWord(*line.answer), line.slot.held.join(QStringLiteral(", "))),
+             line.note, line.by});
+    }
+    std::stable_sort(report.lost.begin(), report.lost.end(),
+                     [](const LostThing &a, const LostThing &b) { return a.time < b.time; });
     return {};
 }
 
-Done addFeeds(const Database &db, int dive, const TrackReport &track, DiveReportContent &report)
+Done addFeeds(const Database &db, int dive, const TrackReport &track, std::optional<double> scanGapS,
+              DiveReportContent &report)
 {
     const auto intakes = readIntakes(db, dive);
     if (!intakes)
@@ -122,6 +145,8 @@ Done addFeeds(const Database &db, int dive, const TrackReport &track, DiveReport
         feed.rejected = intake.rejected;
         if (intake.kind == QLatin1String("position") && track.records > 0)
             feed.longestGapS = track.longestGapS;
+        if (intake.kind == QLatin1String("ctd") && !intake.replaced)
+            feed.longestGapS = scanGapS;
         if (intake.replaced)
             feed.remark = QStringLiteral("a corrected log has taken its place");
         report.feeds.push_back(feed);
@@ -129,31 +154,38 @@ Done addFeeds(const Database &db, int dive, const TrackReport &track, DiveReport
     return {};
 }
 
-/// What counts against each permit; the limits are not in the file yet.
+/// What counts against each permit: where a limit is set, what the whole cruise has taken; else this dive.
 Done addPermits(const Database &db, int dive, DiveReportContent &report)
 {
     const auto samples = readSamples(db, dive);
     if (!samples)
         return samples.error();
-    QMap<QString, PermitUse> byPermit;
+    QMap<QString, int> here; // by permit in small letters, as limits are kept
+    QMap<QString, QString> spelt;
     for (const SampleInfo &s : *samples) {
         if (s.permit.isEmpty() || s.state == QLatin1String("void"))
             continue;
-        PermitUse &use = byPermit[s.permit];
-        use.permit = s.permit;
-        use.taken += s.count;
+        here[s.permit.toLower()] += s.count;
+        spelt.insert(s.permit.toLower(), s.permit);
     }
-    for (const PermitUse &use : std::as_const(byPermit))
+    const auto limits = readPermits(db);
+    if (!limits)
+        return limits.error();
+    for (const PermitLimit &limit : *limits) {
+        PermitUse use;
+        use.permit = limit.title.isEmpty() ? limit.taxon : limit.title;
+        use.covers = QStringLiteral("%1; on this dive %2, on the cruise:")
+                         .arg(limit.taxon)
+                         .arg(here.value(limit.taxon.toLower()));
+        use.taken = limit.taken;
+        use.limit = limit.most;
         report.permits.push_back(use);
+        here.remove(limit.taxon.toLower());
+    }
+    for (auto it = here.cbegin(); it != here.cend(); ++it)
+        report.permits.push_back(
+            {spelt.value(it.key()), QStringLiteral("on this dive; no limit is recorded"), it.value(), {}});
     return {};
-}
-
-Result<SheetLayout> layoutNamed(const QString &name)
-{
-    const auto folder = templateFolder();
-    if (!folder)
-        return folder.error();
-    return loadSheetLayout(*folder + QStringLiteral("/sheets"), name);
 }
 
 } // namespace
@@ -171,11 +203,12 @@ Result<DiveReportContent> diveReport(const Database &db, int dive, const QString
     report.dive = std::move(*sheet);
     report.dive.title = QStringLiteral("Dive report");
     addTrack(*track, report);
-    if (auto done = addWater(db, dive, report); !done)
+    std::optional<double> scanGapS;
+    if (auto done = addWater(db, dive, report, scanGapS); !done)
         return done.error();
     if (auto done = addLosses(db, dive, report); !done)
         return done.error();
-    if (auto done = addFeeds(db, dive, track->report(), report); !done)
+    if (auto done = addFeeds(db, dive, track->report(), scanGapS, report); !done)
         return done.error();
     if (auto done = addPermits(db, dive, report); !done)
         return done.error();
@@ -185,25 +218,25 @@ Result<DiveReportContent> diveReport(const Database &db, int dive, const QString
 Result<PageDocument> diveReportPages(const Database &db, int dive, const QString &layout,
                                      const QString &printedBy, UtcTime printedAt)
 {
-    const auto sheetLayout = layoutNamed(layout);
-    if (!sheetLayout)
-        return sheetLayout.error();
+    const auto found = sheetLayout(layout);
+    if (!found)
+        return found.error();
     const auto content = diveReport(db, dive, printedBy, printedAt);
     if (!content)
         return content.error();
-    return layoutDiveReport(*content, *sheetLayout);
+    return layoutDiveReport(*content, *found);
 }
 
 Result<QString> diveReportPage(const Database &db, int dive, const QString &layout, const QString &printedBy,
                                UtcTime printedAt)
 {
-    const auto sheetLayout = layoutNamed(layout);
-    if (!sheetLayout)
-        return sheetLayout.error();
+    const auto found = sheetLayout(layout);
+    if (!found)
+        return found.error();
     const auto content = diveReport(db, dive, printedBy, printedAt);
     if (!content)
         return content.error();
-    return diveReportHtml(*content, *sheetLayout);
+    return diveReportHtml(*content, *found);
 }
 
 } // namespace holdfast

@@ -12,7 +12,7 @@ namespace
 constexpr double heightMm = 47;
 constexpr double namePt = 6.5;
 constexpr double valuePt = 9;
-constexpr double tickMm = 3;
+constexpr double tickMm = 4.2;
 constexpr double tickGapMm = 1.6;
 
 /// A name, small, and its value on a line that can be written on.

@@ -2,6 +2,7 @@
 #include "print/label_sheet.h"
 
 #include "base/check_character.h"
+#include "base/ids.h"
 #include "print/page_text.h"
 #include "print/value_text.h"
 
@@ -20,6 +21,19 @@ constexpr double frameLineMm = 0.35;
 constexpr double pencilLineMm = 0.15;
 constexpr double captionPt = 5.5;
 
+/// On the printer the stock is meant for.
+bool carries(const LabelStock &stock, const QString &text)
+{
+    for (const QRectF &square : {stock.codeMm, stock.secondCodeMm}) {
+        if (square.isEmpty())
+            continue;
+        const auto fit = fitQr(text, {square.width(), stock.printerDpi});
+        if (!fit || fit->tooFine)
+            return false;
+    }
+    return !stock.codeMm.isEmpty();
+}
+
 /// The stock of the smallest difference in area that carries `text` with comfortable limits.
 const LabelStock *nearestThatWorks(const LabelJob &job, const QString &text)
 {
@@ -27,11 +41,10 @@ const LabelStock *nearestThatWorks(const LabelJob &job, const QString &text)
     double least = std::numeric_limits<double>::max();
     const double area = job.stock.labelMm.width() * job.stock.labelMm.height();
     for (const LabelStock &other : job.others) {
-        if (other.name == job.stock.name || other.codeMm.isEmpty())
+        if (other.name == job.stock.name)
             continue;
-        const auto fit = fitQr(text, {other.codeMm.width(), other.printerDpi});
         const double difference = std::abs(other.labelMm.width() * other.labelMm.height() - area);
-        if (fit && !fit->tooFine && difference < least) {
+        if (carries(other, text) && difference < least) {
             least = difference;
             nearest = &other;
         }
@@ -103,7 +116,7 @@ public:
         std::vector<PageMark> marks;
         if (m_job.stock.outline)
             marks.push_back(BoxMark{.rectMm = at, .lineMm = 0.1, .round = m_job.stock.round});
-        if (auto done = addCode(content, at, marks); !done)
+        if (auto done = addCodes(content, at, marks); !done)
             return done.error();
         for (const LabelText &text : m_job.stock.texts) {
             if (auto done = addText(content, copy, text, at, marks); !done)
@@ -115,29 +128,43 @@ public:
     }
 
 private:
-    Done addCode(const LabelContent &content, const QRectF &at, std::vector<PageMark> &marks)
+    Done addCodes(const LabelContent &content, const QRectF &at, std::vector<PageMark> &marks)
     {
-        if (m_job.stock.codeMm.isEmpty())
-            return {};
         if (m_fittedId != content.id) {
-            const QString text = printedId(content.id);
-            auto fit = fitQr(text, {m_job.stock.codeMm.width(), m_dpi});
-            if (!fit)
-                return fit.error().kind == ErrorKind::Refused
-                           ? tooFineError(m_job, text, fit.error().sentence)
-                           : fit.error();
-            if (fit->tooFine && !m_job.acceptFineCode)
-                return tooFineError(m_job, text, whyTooFine(*fit, m_dpi));
-            if (fit->tooFine)
-                m_notes.append(
-                    QStringLiteral("%1: the code is finer than it should be: %2. Try a print before the "
-                                   "dive.")
-                        .arg(text, whyTooFine(*fit, m_dpi)));
-            m_fit = std::move(*fit);
+            m_fits.clear();
             m_fittedId = content.id;
         }
-        marks.push_back(placeQr(m_fit, m_job.stock.codeMm.translated(at.topLeft()), m_dpi));
+        std::size_t index = 0;
+        for (const QRectF &square : {m_job.stock.codeMm, m_job.stock.secondCodeMm}) {
+            if (square.isEmpty())
+                continue;
+            if (index == 1 && m_fits.size() == 1 && square.width() == m_job.stock.codeMm.width())
+                m_fits.push_back(m_fits.front()); // the same code again costs nothing
+            if (index == m_fits.size()) {
+                auto fit = fitted(printedId(content.id), square);
+                if (!fit)
+                    return fit.error();
+                m_fits.push_back(std::move(*fit));
+            }
+            marks.push_back(placeQr(m_fits[index++], square.translated(at.topLeft()), m_dpi));
+        }
         return {};
+    }
+
+    Result<QrFit> fitted(const QString &text, const QRectF &square)
+    {
+        auto fit = fitQr(text, {square.width(), m_dpi});
+        if (!fit)
+            return fit.error().kind == ErrorKind::Refused ? tooFineError(m_job, text, fit.error().sentence)
+                                                          : fit.error();
+        if (fit->tooFine && !m_job.acceptFineCode)
+            return tooFineError(m_job, text, whyTooFine(*fit, m_dpi));
+        if (fit->tooFine)
+            m_notes.append(
+                QStringLiteral("%1: the code is finer than it should be: %2. Try a print before the "
+                               "dive.")
+                    .arg(text, whyTooFine(*fit, m_dpi)));
+        return fit;
     }
 
     Done addText(const LabelContent &content, const QString &copy, const LabelText &text, const QRectF &at,
@@ -199,7 +226,7 @@ private:
     int m_dpi;
     QStringList &m_notes;
     QString m_fittedId;
-    QrFit m_fit;
+    std::vector<QrFit> m_fits;
 };
 
 QStringList copyWords(const LabelJob &job)
@@ -258,27 +285,6 @@ QString labelFieldText(const LabelContent &content, const QString &field, const 
     if (field == u"copy")
         return copy;
     return {};
-}
-
-Result<std::vector<LabelContent>> blankLabels(const IdPattern &pattern, const QString &cruise, int dive,
-                                              int first, int count)
-{
-    if (auto good = checkCruiseCode(cruise); !good)
-        return good.error();
-    if (dive < 1 || dive > 9999 || first < 1 || first > 99999 || count < 1 || count > 2000)
-        return fail(ErrorKind::Usage,
-                    QStringLiteral(
-                        "%1 blank labels from number %2 on were asked for dive %3; 1 to 2000 labels, from a "
-                        "number 1 to 99999, of a dive 1 to 9999 are possible.")
-                        .arg(count)
-                        .arg(first)
-                        .arg(dive));
-    std::vector<LabelContent> labels;
-    for (int i = 0; i < count; ++i)
-        labels.push_back(LabelContent{.id = pattern.sampleId(cruise, dive, first + i),
-                                      .cruise = cruise,
-                                      .dive = QString::number(dive)});
-    return labels;
 }
 
 Result<LabelSheets> layoutLabels(const LabelJob &job)

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "base/ids.h"
 #include "base/utc_time.h"
 #include "print/label_stock.h"
 #include "print/page_document.h"
@@ -51,12 +50,6 @@ struct LabelSheets {
 /// that can't be printed), Refused (a code that is too fine and not accepted, with the reason and the nearest
 /// stock that works; a text that may not be cut and does not fit). Needs a QGuiApplication.
 [[nodiscard]] Result<LabelSheets> layoutLabels(const LabelJob &job);
-
-/// Labels with ids only, for a dive that has not begun: `count` ids from number `first` on, each bound to a
-/// sample later by scanning. Errors Usage: a dive outside 1 .. 9999, a first number outside 1 .. 99999, a
-/// count outside 1 .. 2000.
-[[nodiscard]] Result<std::vector<LabelContent>> blankLabels(const IdPattern &pattern, const QString &cruise,
-                                                            int dive, int first, int count);
 
 /// The value of one field as printed; empty when it is missing. `copy` is the word of this copy.
 [[nodiscard]] QString labelFieldText(const LabelContent &content, const QString &field,

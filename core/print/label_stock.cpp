@@ -87,12 +87,17 @@ void readPage(TemplateObject &from, LabelStock &stock)
     from.finish();
 }
 
-void readCode(TemplateObject &from, LabelStock &stock)
+/// The square of a code; empty when the stock has none of this name.
+QRectF readCode(TemplateObject &root, const QString &key)
 {
+    if (!root.has(key))
+        return {};
+    auto from = root.object(key);
     const double side = from.number(QStringLiteral("side_mm"), 3, largestPageMm);
-    stock.codeMm = QRectF(from.number(QStringLiteral("x_mm"), 0, largestPageMm),
-                          from.number(QStringLiteral("y_mm"), 0, largestPageMm), side, side);
+    const QRectF square(from.number(QStringLiteral("x_mm"), 0, largestPageMm),
+                        from.number(QStringLiteral("y_mm"), 0, largestPageMm), side, side);
     from.finish();
+    return square;
 }
 
 /// Inside the label; on a round one inside its circle.
@@ -128,6 +133,8 @@ void checkParts(TemplateObject &from, const LabelStock &stock)
     std::vector<Part> parts;
     if (!stock.codeMm.isEmpty())
         parts.push_back({QStringLiteral("code"), stock.codeMm});
+    if (!stock.secondCodeMm.isEmpty())
+        parts.push_back({QStringLiteral("second_code"), stock.secondCodeMm});
     for (std::size_t i = 0; i < stock.texts.size(); ++i)
         parts.push_back({QStringLiteral("texts[%1]").arg(i), stock.texts[i].boxMm});
     for (std::size_t i = 0; i < stock.lines.size(); ++i)
@@ -208,10 +215,10 @@ Result<LabelStock> readLabelStock(const QByteArray &json, const QString &name, c
     readGrid(grid, stock);
     if (stock.roll)
         stock.pageMm.setHeight(stock.labelMm.height() + stock.rowGapMm);
-    if (root->has(QStringLiteral("code"))) {
-        auto code = root->object(QStringLiteral("code"));
-        readCode(code, stock);
-    }
+    stock.codeMm = readCode(*root, QStringLiteral("code"));
+    stock.secondCodeMm = readCode(*root, QStringLiteral("second_code"));
+    if (stock.codeMm.isEmpty() && !stock.secondCodeMm.isEmpty())
+        root->addFault(QStringLiteral("second_code"), QStringLiteral("there is no first one; call it code."));
     for (TemplateObject &text : root->objects(QStringLiteral("texts")))
         stock.texts.push_back(readText(text));
     for (TemplateObject &line : root->objects(QStringLiteral("pencil_lines")))

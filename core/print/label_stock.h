@@ -53,6 +53,7 @@ struct LabelStock {
     QStringList copies =
         {};             ///< a word for each copy of a label ("jar", "inside"); at least one, may be empty
     QRectF codeMm = {}; ///< the square of the code with its quiet zone; empty: no code
+    QRectF secondCodeMm = {}; ///< the same code once more, where one rubbed spot can't take both
     std::vector<LabelText> texts = {};
     std::vector<PencilLine> lines = {};
 

@@ -81,10 +81,10 @@ private:
     QMap<QString, HazardSum> m_unknown;
 };
 
-class PackingPages
+class PackingListPages
 {
 public:
-    PackingPages(const PackingListContent &content, const SheetLayout &layout)
+    PackingListPages(const PackingListContent &content, const SheetLayout &layout)
         : m_content(content), m_layout(layout), m_flow(layout, frameOf(content))
     {
     }
@@ -336,7 +336,7 @@ Result<PageDocument> layoutPackingList(const PackingListContent &content, const 
                                 .arg(item.id, item.substance));
         }
     }
-    return PackingPages(content, layout).make();
+    return PackingListPages(content, layout).make();
 }
 
 } // namespace holdfast

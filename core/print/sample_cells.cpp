@@ -33,8 +33,7 @@ QString noteCell(const CustodySample &s)
 {
     if (s.setAside.isEmpty())
         return s.note;
-    return QStringLiteral("set aside: ") + s.setAside +
-           (s.note.isEmpty() ? QString() : QLatin1Char('\n') + s.note);
+    return s.setAside + (s.note.isEmpty() ? QString() : QLatin1Char('\n') + s.note);
 }
 
 } // namespace

@@ -254,8 +254,10 @@ void SheetFlow::frame(Page &page, std::size_t number, std::size_t of) const
     };
     const double warningMm =
         m_frame.warning.isEmpty() ? 0 : std::min(textWidthMm(m_frame.warning, 11, true) + 6, pageWidth / 3);
-    const double titleMm = std::min(textWidthMm(m_frame.title, 14, true) + 6, pageWidth / 3);
-    put(QRectF(x, top, titleMm, 8), m_frame.title, 14, true, Qt::AlignLeft | Qt::AlignVCenter);
+    constexpr double behindTitleMm = 5;
+    const double titleMm = std::min(textWidthMm(m_frame.title, 14, true) + 1 + behindTitleMm, pageWidth / 2);
+    put(QRectF(x, top, titleMm - behindTitleMm, 8), m_frame.title, 14, true,
+        Qt::AlignLeft | Qt::AlignVCenter);
     put(QRectF(x + titleMm, top, pageWidth - titleMm - warningMm - 3, 8), m_frame.subtitle, 11, false,
         Qt::AlignLeft | Qt::AlignVCenter);
     if (warningMm > 0) {

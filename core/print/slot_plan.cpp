@@ -14,7 +14,8 @@ namespace
 constexpr double edgeMm = 1;
 constexpr double wordsMm = 4.5; // for the words bow, port and starboard
 constexpr double legendMm = 5;
-constexpr double nameMm = 3.2; // for the name of a box, above or below it
+constexpr double nameMm = 3.2;     // for the name of a box, above or below it
+constexpr double readablePt = 5.5; // below it a number alone serves the deck better
 constexpr double smallestPt = 4.5;
 
 class PlanDrawing
@@ -135,16 +136,16 @@ private:
         const QRectF upper(inner.left(), inner.top(), inner.width(), third * 1.2);
         const QRectF lower(inner.left(), inner.top() + third * 1.2, inner.width(), third * 1.8);
         const QString ids = slot.ids.join(QStringLiteral(", "));
-        if (!put(slot.code, upper, 9, smallestPt, true, Qt::AlignHCenter | Qt::AlignVCenter)) {
-            put(slot.code, inner, 9, 4, true, Qt::AlignHCenter | Qt::AlignVCenter);
+        if (!put(slot.code, upper, 14, smallestPt, true, Qt::AlignHCenter | Qt::AlignVCenter)) {
+            put(slot.code, inner, 14, 4, true, Qt::AlignHCenter | Qt::AlignVCenter);
             return;
         }
         for (const QString &words : {joined(ids, slot.stateWord), ids, slot.stateWord}) {
             if (words.isEmpty())
                 continue;
             auto mark = fitText(words, TextBox{.boxMm = lower,
-                                               .largestPt = 7,
-                                               .smallestPt = smallestPt,
+                                               .largestPt = 10,
+                                               .smallestPt = words == ids ? smallestPt : readablePt,
                                                .wrap = true,
                                                .align = Qt::AlignHCenter | Qt::AlignVCenter});
             if (!mark || mark->wrap == TextWrap::Anywhere)

@@ -23,6 +23,7 @@ Substance readSubstance(TemplateObject &from)
     s.shippingName = from.text(QStringLiteral("shipping_name"));
     s.hazardClass = from.text(QStringLiteral("class"));
     s.packingGroup = from.text(QStringLiteral("packing_group"));
+    s.labelWord = from.text(QStringLiteral("label_word"), QString());
     s.caution = from.text(QStringLiteral("caution"));
     s.source = from.text(QStringLiteral("source"));
     from.finish();

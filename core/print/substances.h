@@ -17,6 +17,7 @@ struct Substance {
     QString shippingName = {};
     QString hazardClass = {};
     QString packingGroup = {};
+    QString labelWord = {}; ///< the hazard in a word, for labels: "FLAMMABLE"; may be empty
     QString caution = {};
     QString source = {};
 };

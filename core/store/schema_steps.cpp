@@ -4,6 +4,7 @@
 #include "store/schema_custody.h"
 #include "store/schema_find.h"
 #include "store/schema_lines.h"
+#include "store/schema_papers.h"
 #include "store/schema_readying.h"
 #include "store/schema_sensor.h"
 
@@ -310,6 +311,7 @@ constexpr SchemaStep steps[] = {
     {6, "ship and acoustic logs, sensor corrections", shipLogs},
     {7, "hand-overs, seals and amendments of entries", custodyTables},
     {8, "finding by any word", findTables},
+    {9, "blank labels", blankLabelTables},
 };
 
 } // namespace

@@ -31,18 +31,29 @@ void PageView::paint(QPainter *painter)
     if (!page || page->sizeMm.isEmpty())
         return;
     constexpr double mostDotsPerMm = 12; // a small label is not blown up beyond 300 dpi
-    const double dotsPerMm =
-        std::min({width() / page->sizeMm.width(), height() / page->sizeMm.height(), mostDotsPerMm});
-    const QSizeF size = page->sizeMm * dotsPerMm;
+    const QRectF closeUp = m_papers->closeUpMm();
+    const QRectF look = closeUp.isEmpty() ? QRectF(QPointF(0, 0), page->sizeMm) : closeUp;
+    const double dotsPerMm = std::min(
+        {width() / look.width(), height() / look.height(), closeUp.isEmpty() ? mostDotsPerMm : 40.0});
+    const QSizeF size = look.size() * dotsPerMm;
     painter->setRenderHint(QPainter::Antialiasing);
     painter->translate((width() - size.width()) / 2, (height() - size.height()) / 2);
     const QRectF sheet(QPointF(0, 0), size);
+    painter->setClipRect(sheet);
     painter->fillRect(sheet, Qt::white);
     painter->save();
+    painter->translate(-look.topLeft() * dotsPerMm);
     paintPage(*page, *painter, dotsPerMm);
     painter->restore();
     painter->setCompositionMode(QPainter::CompositionMode_Multiply); // greys darken with the paper
     painter->fillRect(sheet, m_paper);
+    const QRectF marked = m_papers->markedMm();
+    if (marked.isEmpty())
+        return;
+    painter->setCompositionMode(QPainter::CompositionMode_SourceOver);
+    painter->setPen(QPen(Qt::black, 2, Qt::DashLine)); // on paper, at night too
+    painter->drawRect(QRectF((marked.topLeft() - look.topLeft()) * dotsPerMm, marked.size() * dotsPerMm)
+                          .adjusted(-2, -2, 2, 2));
 }
 
 } // namespace holdfast

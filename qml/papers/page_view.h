@@ -9,7 +9,8 @@
 namespace holdfast
 {
 
-/// The page in sight, painted by the painter that paints the paper, as large as it fits.
+/// The page in sight, painted by the painter that paints the paper, as large as it fits; one label of it
+/// while a part of a stock is in hand, with that part marked.
 class PageView : public QQuickPaintedItem
 {
     Q_OBJECT

@@ -1,34 +1,45 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "papers_desk.h"
 
-#include "base/template_folder.h"
-#include "print/dive_papers.h"
+#include "base/csv.h"
+#include "base/ids.h"
+#include "print/dive_report_paper.h"
 
 #include <QFileInfo>
-#include <QPrinter>
 #include <QPrinterInfo>
+#include <QSettings>
 #include <algorithm>
 
 namespace holdfast
 {
 
+namespace
+{
+
+constexpr int typingPauseMs = 120;
+const QString contactKey = QStringLiteral("papers/contact");
+const QString startKey = QStringLiteral("start");
+
+} // namespace
+
 PapersDesk::PapersDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
 {
     m_pool.setMaxThreadCount(1);
-    // The sheets of a dive; those of one hand-over, one specimen or one packing belong to places to come.
-    for (const QString &name : templateNames(QStringLiteral("sheets")).value_or(QStringList())) {
-        const auto layout =
-            name.startsWith(QLatin1String("custody"))
-                ? loadSheetLayout(templateFolder().value_or(QString()) + QStringLiteral("/sheets"), name)
-                : Result<SheetLayout>(fail(ErrorKind::NotFound, {}));
-        if (layout)
-            m_papers.push_back(
-                {name, layout->title, tr("goes with the samples, is signed at each hand-over"), 0});
+    for (const auto kind : {Paper::Kind::Custody, Paper::Kind::Report, Paper::Kind::HandOver,
+                            Paper::Kind::History, Paper::Kind::Packing, Paper::Kind::Labels})
+        m_settings[kind] = settingsOf(kind);
+    for (PaperSetting &setting : m_settings[Paper::Kind::Labels]) {
+        if (setting.key == u"contact")
+            setting.value = QSettings().value(contactKey).toString();
     }
-    if (const auto stocks = labelStocks()) {
-        for (const LabelStock &stock : *stocks)
-            m_papers.push_back({stock.name, stock.title, stock.use, std::max(1, stock.labelsPerPage())});
-    }
+    QStringList faults;
+    m_papers = papersAtHand(faults);
+    for (const QString &fault : std::as_const(faults))
+        m_desk->notices().say(QStringLiteral("paper"), Notices::Weight::Problem, fault);
+    showFields();
+    m_typing.setSingleShot(true);
+    m_typing.setInterval(typingPauseMs);
+    connect(&m_typing, &QTimer::timeout, this, &PapersDesk::layOut);
     connect(m_desk, &Desk::refreshed, this, [this] {
         m_stale = true;
         if (m_shown)
@@ -38,7 +49,7 @@ PapersDesk::PapersDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&d
 
 PapersDesk::~PapersDesk() = default;
 
-const PapersDesk::Paper *PapersDesk::paper() const
+const Paper *PapersDesk::paper() const
 {
     return m_chosen >= 0 && m_chosen < static_cast<int>(m_papers.size())
                ? &m_papers[static_cast<std::size_t>(m_chosen)]
@@ -55,40 +66,95 @@ void PapersDesk::setShown(bool shown)
 void PapersDesk::choose(int paper)
 {
     const int bounded = std::clamp(paper, 0, std::max(0, static_cast<int>(m_papers.size()) - 1));
-    if (bounded == m_chosen)
+    if (bounded == m_chosen || editing())
         return;
     m_chosen = bounded;
     m_page = 0;
-    m_start = 1;
+    setStart(1);
+    showFields();
     layOut();
 }
 
-void PapersDesk::setStart(int start)
+void PapersDesk::showFields()
 {
-    const int most = paper() ? paper()->perPage : 1;
-    if (start < 1 || start > most || start == m_start)
-        return;
-    m_start = start;
-    layOut();
-}
-
-Result<PapersDesk::Laid> PapersDesk::layOutPaper(const QString &path, int dive, const Paper &paper, int start,
-                                                 const Act &act)
-{
-    const auto db = Database::open(path, Database::Access::ReadOnly);
-    if (!db)
-        return db.error();
-    if (paper.perPage == 0) {
-        auto sheet = diveCustodySheet(*db, dive, paper.name, act.person, act.now);
-        if (!sheet)
-            return sheet.error();
-        return Laid{std::make_shared<const PageDocument>(std::move(*sheet)), {}, 0};
+    std::vector<FieldList::Field> fields;
+    if (m_draft) {
+        fields.push_back({tr("Stock"), tr("kept as"), m_draft->name(), tr("letters, digits, - and _")});
+        for (const StockDraft::Row &row : m_draft->rows())
+            fields.push_back({row.part, row.label, row.value, row.hint});
+    } else if (paper()) {
+        for (const PaperSetting &setting : settings())
+            fields.push_back({QString(), setting.label, setting.value, setting.hint});
     }
-    auto labels = diveLabelSheets(*db, dive, paper.name, start);
-    if (!labels)
-        return labels.error();
-    return Laid{std::make_shared<const PageDocument>(std::move(labels->document)), labels->notes,
-                labels->printed};
+    m_fields.reset(std::move(fields));
+    m_inHand = -1;
+}
+
+QString PapersDesk::settingOf(const QString &key) const
+{
+    if (!paper())
+        return {};
+    const auto &all = m_settings.at(paper()->kind);
+    const auto found =
+        std::find_if(all.begin(), all.end(), [&](const PaperSetting &s) { return s.key == key; });
+    return found == all.end() ? QString() : found->value;
+}
+
+void PapersDesk::setField(int row, const QString &text)
+{
+    if (row < 0 || row >= m_fields.rowCount() || !paper())
+        return;
+    if (m_draft) {
+        if (row == 0)
+            m_draft->setName(text.trimmed());
+        else
+            m_draft->set(static_cast<std::size_t>(row - 1), text);
+        draftChanged(row);
+        return;
+    }
+    PaperSetting &setting = settings()[static_cast<std::size_t>(row)];
+    if (setting.value == text)
+        return;
+    setting.value = text;
+    if (setting.key == u"contact")
+        QSettings().setValue(contactKey, text);
+    m_typing.start();
+}
+
+void PapersDesk::setFieldInHand(int row)
+{
+    if (row == m_inHand)
+        return;
+    m_inHand = row;
+    emit changed();
+}
+
+void PapersDesk::takePapers(const std::vector<Paper> &papers, const QStringList &faults,
+                            const QString &thenChoose)
+{
+    m_papers = papers;
+    for (const QString &fault : faults)
+        tell(fail(ErrorKind::Malformed, fault));
+    for (std::size_t i = 0; i < m_papers.size(); ++i) {
+        if (m_papers[i].name == thenChoose)
+            m_chosen = static_cast<int>(i);
+    }
+    emit papersChanged();
+    showFields();
+    layOut();
+}
+
+PaperJob PapersDesk::job() const
+{
+    PaperJob job;
+    job.path = m_desk->path();
+    job.dive = m_desk->dive();
+    job.act = m_desk->act();
+    job.paper = *paper();
+    job.draft = m_draftStock;
+    for (const PaperSetting &setting : m_settings.at(paper()->kind))
+        job.settings.insert(setting.key, setting.value);
+    return job;
 }
 
 void PapersDesk::layOut()
@@ -102,22 +168,26 @@ void PapersDesk::layOut()
     }
     m_working = true;
     const int turn = ++m_turn;
-    m_pool.start([this, turn, path = m_desk->path(), dive = m_desk->dive(), paper = *paper(), start = m_start,
-                  act = m_desk->act()] {
-        const auto laid = layOutPaper(path, dive, paper, start, act);
+    m_pool.start([this, turn, wanted = job()] {
+        if (turn != m_turn)
+            return; // another paper was chosen before this one's turn came
+        const auto laid = layOutPaper(wanted);
         QMetaObject::invokeMethod(this, [this, laid, turn] { receive(laid, turn); });
     });
     emit changed();
 }
 
-void PapersDesk::receive(const Result<Laid> &laid, int turn)
+void PapersDesk::receive(const Result<LaidPaper> &laid, int turn)
 {
     if (turn != m_turn)
         return; // another paper was chosen meanwhile
     m_working = false;
-    m_laid = laid.value_or(Laid());
+    // While something is typed the last good page stays in sight, with the sentence that says what is wrong.
+    if (laid || !editing())
+        m_laid = laid.value_or(LaidPaper());
     m_notes = m_laid.notes.mid(0, 4);
-    m_trouble = laid ? QString() : laid.error().sentence;
+    if (!m_draft || m_draft->stock())
+        m_trouble = laid ? QString() : laid.error().sentence;
     m_page = std::clamp(m_page, 0, std::max(0, pages() - 1));
     emit changed();
 }
@@ -126,7 +196,7 @@ QStringList PapersDesk::titles() const
 {
     QStringList all;
     for (const Paper &paper : m_papers)
-        all << (paper.perPage == 0 ? paper.title : tr("Labels: %1").arg(paper.title));
+        all << paper.title;
     return all;
 }
 
@@ -154,7 +224,10 @@ QString PapersDesk::answer() const
     if (pages() == 0)
         return m_working ? tr("laying out") : tr("nothing");
     const QString sheets = pages() == 1 ? tr("1 page") : tr("%1 pages").arg(pages());
-    return m_laid.labels == 0 ? sheets : tr("%1 labels on %2").arg(m_laid.labels).arg(sheets);
+    if (m_laid.labels == 0)
+        return sheets;
+    return m_laid.labels == 1 ? tr("1 label on %1").arg(sheets)
+                              : tr("%1 labels on %2").arg(m_laid.labels).arg(sheets);
 }
 
 QString PapersDesk::use() const
@@ -164,30 +237,151 @@ QString PapersDesk::use() const
 
 bool PapersDesk::hasStart() const
 {
-    return paper() && paper()->perPage > 1;
+    return paper() && paper()->perPage > 1 && !editing();
+}
+
+int PapersDesk::start() const
+{
+    return std::max(1, settingOf(startKey).toInt());
+}
+
+void PapersDesk::setStart(int start)
+{
+    const int most = paper() ? paper()->perPage : 1;
+    if (!isLabels() || start < 1 || start > most || start == this->start())
+        return;
+    for (PaperSetting &setting : settings()) {
+        if (setting.key == startKey)
+            setting.value = QString::number(start);
+    }
+    std::vector<FieldList::Field> fields;
+    for (const PaperSetting &setting : settings())
+        fields.push_back({QString(), setting.label, setting.value, setting.hint});
+    m_fields.update(fields, -1);
+    layOut();
 }
 
 QString PapersDesk::exportPath() const
 {
     const QFileInfo file(m_desk->path());
-    return QStringLiteral("%1/%2-dive-%3-%4.pdf")
-        .arg(file.absolutePath(), file.completeBaseName())
+    const QString name = paper() ? paper()->name : QString();
+    const QString whole = file.absolutePath() + QLatin1Char('/') + file.completeBaseName();
+    if (paper() && paper()->kind == Paper::Kind::Packing)
+        return QStringLiteral("%1-%2.pdf").arg(whole, name);
+    const auto item = readPrintedId(settingOf(QStringLiteral("item")));
+    if (paper() && paper()->kind == Paper::Kind::History && item && !item->id.isEmpty())
+        return QStringLiteral("%1-%2-%3.pdf").arg(whole, item->id, name);
+    const bool blank = paper() && job().wantsBlank();
+    return QStringLiteral("%1-dive-%2-%3%4.pdf")
+        .arg(whole)
         .arg(m_desk->dive(), 2, 10, QLatin1Char('0'))
-        .arg(paper() ? paper()->name : QString());
+        .arg(blank ? QStringLiteral("blank-") : QString(), name);
+}
+
+void PapersDesk::tell(const Result<QString> &told)
+{
+    m_desk->notices().say(QStringLiteral("paper"), told ? Notices::Weight::Note : Notices::Weight::Problem,
+                          told ? *told : told.error().sentence);
+}
+
+void PapersDesk::withPages(const std::function<Result<QString>(const PageDocument &)> &work)
+{
+    if (!m_laid.document || editing())
+        return;
+    const auto run = [this, work](const DocumentPtr &document) {
+        const Result<QString> told = work(*document);
+        QMetaObject::invokeMethod(this, [this, told] { tell(told); });
+    };
+    if (!job().wantsBlank()) {
+        m_pool.start([run, document = m_laid.document] { run(document); });
+        return;
+    }
+    const auto count = blankCount(job());
+    if (!count) {
+        tell(count.error());
+        return;
+    }
+    const auto taken = std::make_shared<BlankRange>();
+    m_desk->write(
+        tr("Giving numbers to blank labels"),
+        [taken, wanted = job(), count = *count](CruiseFile &file) -> Done {
+            const auto range = takeBlankLabels(file, wanted.act, wanted.dive, count);
+            if (!range)
+                return range.error();
+            *taken = *range;
+            return {};
+        },
+        [this, run, taken, wanted = job()](const Done &done) mutable {
+            if (!done)
+                return;
+            wanted.blank = *taken;
+            m_pool.start([this, run, wanted] {
+                const auto laid = layOutPaper(wanted);
+                if (laid)
+                    run(laid->document);
+                else
+                    QMetaObject::invokeMethod(this, [this, laid] { tell(laid.error()); });
+            });
+        });
 }
 
 void PapersDesk::exportPdf()
 {
-    if (!m_laid.document)
-        return;
-    m_pool.start([this, document = m_laid.document, path = exportPath()] {
-        const auto written = writePdf(*document, path);
-        QMetaObject::invokeMethod(this, [this, written, path] {
-            m_desk->notices().say(QStringLiteral("paper"),
-                                  written ? Notices::Weight::Note : Notices::Weight::Problem,
-                                  written ? tr("Written: %1").arg(path) : written.error().sentence);
+    const bool packing = paper() && paper()->kind == Paper::Kind::Packing;
+    withPages(
+        [path = exportPath(), packing, wanted = job()](const PageDocument &document) -> Result<QString> {
+            if (const auto written = writePdf(document, path); !written)
+                return written.error();
+            if (packing) {
+                const auto plan = packingPlanOf(wanted);
+                if (!plan)
+                    return plan.error();
+                if (const auto kept = writeWhole(packingPlanPath(wanted.path), packingPlanJson(*plan)); !kept)
+                    return kept.error();
+            }
+            return tr("Written: %1").arg(path);
         });
+}
+
+void PapersDesk::exportHtml()
+{
+    if (!isReport() || m_desk->dive() == 0)
+        return;
+    const QString path = exportPath().chopped(3) + QStringLiteral("html");
+    m_pool.start([this, path, wanted = job()] {
+        const auto told = [&]() -> Result<QString> {
+            const auto db = Database::open(wanted.path, Database::Access::ReadOnly);
+            if (!db)
+                return db.error();
+            const auto page =
+                diveReportPage(*db, wanted.dive, wanted.paper.name, wanted.act.person, wanted.act.now);
+            if (!page)
+                return page.error();
+            if (const auto written = writeWhole(path, page->toUtf8()); !written)
+                return written.error();
+            return tr("Written: %1").arg(path);
+        }();
+        QMetaObject::invokeMethod(this, [this, told] { tell(told); });
     });
+}
+
+void PapersDesk::bind(const QString &label, const QString &item, const QString &reason)
+{
+    const Act act = m_desk->act();
+    m_desk->write(
+        tr("Binding label %1").arg(label.trimmed().toUpper()),
+        [=](CruiseFile &file) -> Done {
+            const auto bound = bindLabel(file, act, label, item, reason);
+            if (!bound)
+                return bound.error();
+            return {};
+        },
+        [this, label, item](const Done &done) {
+            if (!done)
+                return;
+            tell(tr("Label %1 is on %2 now.").arg(label.trimmed().toUpper(), item.trimmed().toUpper()));
+            emit bound();
+        });
 }
 
 void PapersDesk::findPrinters()
@@ -198,14 +392,14 @@ void PapersDesk::findPrinters()
 
 void PapersDesk::print(int printer)
 {
-    if (!m_laid.document || printer < 0 || printer >= m_printers.size())
+    if (printer < 0 || printer >= m_printers.size())
         return;
-    QPrinter device(QPrinterInfo::printerInfo(m_printers[printer]), QPrinter::HighResolution);
-    device.setDocName(m_laid.document->title);
-    const auto printed = paintDocument(*m_laid.document, device);
-    m_desk->notices().say(QStringLiteral("paper"), printed ? Notices::Weight::Note : Notices::Weight::Problem,
-                          printed ? tr("Sent to %1: %2.").arg(m_printers[printer], answer())
-                                  : printed.error().sentence);
+    withPages([name = m_printers[printer], what = answer()](const PageDocument &document) -> Result<QString> {
+        QPrinter device(QPrinterInfo::printerInfo(name), QPrinter::HighResolution);
+        if (const auto printed = printPages(document, device); !printed)
+            return printed.error();
+        return tr("Sent to %1: %2.").arg(name, what);
+    });
 }
 
 } // namespace holdfast

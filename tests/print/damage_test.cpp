@@ -29,7 +29,7 @@ struct Seen {
 /// The code of the smallest tag as printed at 300 dpi, cut out with its quiet zone.
 Seen smallestTag(const LabelContent &label)
 {
-    const auto sheets = layoutLabels({.stock = stock("cryo-10mm"), .labels = {label}});
+    const auto sheets = layoutLabels({.stock = stock("cryo-26x10"), .labels = {label}});
     EXPECT_TRUE(sheets) << sheets.error().sentence.toStdString();
     const Page &page = sheets->document.pages.at(0);
     const double dots = 300.0 * dotPixels / 25.4;
@@ -163,7 +163,79 @@ Counts survivors(const std::function<void(Seen &, Random &)> &damage)
     return counts;
 }
 
+/// A whole label as its own printer makes it, with a round patch of 15 % of the label gone, anywhere on it.
+QImage rubbedLabel(const LabelStock &stock, const LabelContent &label, Random &random)
+{
+    const auto sheets = layoutLabels({.stock = stock, .labels = {label}, .copies = 1});
+    EXPECT_TRUE(sheets) << sheets.error().sentence.toStdString();
+    const int dpi = std::min(600, stock.printerDpi * dotPixels); // a scanner's look, and soon done
+    QImage picture = labelPicture(sheets->document.pages.at(0), stock, 0, dpi);
+    const double width = stock.labelMm.width() * dpi / 25.4;
+    const double height = stock.labelMm.height() * dpi / 25.4;
+    const double area = stock.round ? std::numbers::pi / 4 * width * height : width * height;
+    const double radius = std::sqrt(0.15 * area / std::numbers::pi);
+    QPainter painter(&picture);
+    painter.setPen(Qt::NoPen);
+    painter.setBrush(Qt::white);
+    painter.drawEllipse(
+        QPointF(between(random, radius, width - radius), between(random, radius, height - radius)), radius,
+        radius);
+    return picture;
+}
+
+Counts rubbedSurvivors(const LabelStock &stock)
+{
+    Random random(20260312);
+    Counts counts;
+    for (int i = 0; i < tries; ++i) {
+        const LabelContent label = fullLabel(i + 1);
+        const QImage seen = rubbedLabel(stock, label, random);
+        const std::string expected = printedId(label.id).toStdString();
+        const std::string byZxing = decodedByZxing(seen);
+        const std::string byZbar = decodedByZbar(seen);
+        EXPECT_TRUE(byZxing.empty() || byZxing == expected) << byZxing;
+        EXPECT_TRUE(byZbar.empty() || byZbar == expected) << byZbar;
+        counts.zxing += byZxing == expected;
+        counts.zbar += byZbar == expected;
+        counts.either += byZxing == expected || byZbar == expected;
+    }
+    std::cout << stock.name.toStdString() << ", of " << tries << ": ZXing " << counts.zxing << ", zbar "
+              << counts.zbar << ", either " << counts.either << '\n';
+    return counts;
+}
+
 } // namespace
+
+// The design's promise: a label of 10 mm, printed at 300 dpi, is read at the first try with 15 % of it gone.
+TEST(Damage, ATagWithACodeAtEachEndIsReadWhateverSpotIsGone)
+{
+    const Counts c = rubbedSurvivors(stock("cryo-10mm"));
+    EXPECT_EQ(c.zxing, tries);
+    EXPECT_EQ(c.zbar, tries);
+}
+
+TEST(Damage, EveryStockWithASecondCodeIsReadWhateverSpotIsGone)
+{
+    const auto stocks = loadLabelStocks(templatesFolder(QStringLiteral("labels")));
+    ASSERT_TRUE(stocks);
+    for (const LabelStock &stock : *stocks) {
+        if (stock.secondCodeMm.isEmpty())
+            continue;
+        const Counts c = rubbedSurvivors(stock);
+        EXPECT_EQ(c.zxing, tries) << stock.name.toStdString();
+        EXPECT_EQ(c.zbar, tries) << stock.name.toStdString();
+    }
+}
+
+// One code can't do it: a spot over a corner square takes what readers look for first, and on a lid of 13 mm
+// it takes a third of the code. The id stands beside it in print. The counts are a little below those of the
+// table.
+TEST(Damage, StocksWithOneCodeAreReadAsOftenAsTheTableSays)
+{
+    EXPECT_GE(rubbedSurvivors(stock("cryo-26x10")).either, tries * 6 / 10);
+    EXPECT_GE(rubbedSurvivors(stock("slip-50x18")).either, tries * 6 / 10);
+    EXPECT_LT(rubbedSurvivors(stock("cryo-top-13mm")).either, tries / 2); // for a quick look, not for proof
+}
 
 TEST(Damage, APrintAsItIs)
 {

@@ -181,19 +181,3 @@ TEST(LabelSheet, AFailedWriteLeavesTheOldFile)
     ASSERT_TRUE(old.open(QIODevice::ReadOnly));
     EXPECT_EQ(old.readAll(), QByteArray("kept"));
 }
-
-TEST(LabelSheet, BlankIdsOfADiveAreReadAsTheyWillBeBound)
-{
-    const auto blank = blankLabels(IdPattern::standard(), QStringLiteral("TK26"), 5, 998, 3);
-    ASSERT_TRUE(blank) << blank.error().sentence.toStdString();
-    ASSERT_EQ(blank->size(), 3U);
-    EXPECT_EQ(blank->back().id, QStringLiteral("TK26-05-1000"));
-    const LabelStock slip = stock("slip-50x18");
-    const LabelSheets sheets = laidOut({.stock = slip, .labels = *blank});
-    for (int i = 0; i < 3; ++i)
-        EXPECT_EQ(decodedByZxing(labelPicture(sheets.document.pages[0], slip, i, 600)),
-                  printed((*blank)[static_cast<std::size_t>(i)]));
-    EXPECT_FALSE(blankLabels(IdPattern::standard(), QStringLiteral("tk"), 5, 1, 3));
-    EXPECT_FALSE(blankLabels(IdPattern::standard(), QStringLiteral("TK26"), 0, 1, 3));
-    EXPECT_FALSE(blankLabels(IdPattern::standard(), QStringLiteral("TK26"), 5, 1, 0));
-}

@@ -69,6 +69,16 @@ TEST(LabelStock, PartsMayNotReachBeyondTheLabelNorLieUponEachOther)
                     .contains(QStringLiteral("round")));
 }
 
+TEST(LabelStock, ASecondCodeNeedsAFirstAndRoomOfItsOwn)
+{
+    EXPECT_TRUE(faultWith("\"code\"", "\"second_code\"").contains(QStringLiteral("no first one")));
+    EXPECT_TRUE(
+        faultWith("\"texts\"", "\"second_code\": {\"x_mm\": 10, \"y_mm\": 0, \"side_mm\": 10}, \"texts\"")
+            .contains(QStringLiteral("second_code\": it lies upon code")));
+    EXPECT_TRUE(faultWith("\"code\": { \"x_mm\": 0, \"y_mm\": 0, \"side_mm\": 15 }", "\"second_code\": 3")
+                    .contains(QStringLiteral("second_code")));
+}
+
 TEST(LabelStock, BrokenJsonIsToldByLine)
 {
     EXPECT_TRUE(faultWith("\"sheet\",", "\"sheet\"").contains(QStringLiteral("line 2")))

@@ -151,7 +151,46 @@ TEST(Golden, PagesLookAsTheyDidWhenAPersonLookedAtThem)
     for (const PageDocument &document : samplePapers()) {
         QString name = document.title.toLower();
         name.replace(QLatin1Char(' '), QLatin1Char('-'));
+        const QSizeF size = document.pages.at(0).sizeMm;
+        if (std::max(size.width(), size.height()) > 279 && std::max(size.width(), size.height()) < 280)
+            name += QStringLiteral("-letter");
         for (std::size_t i = 0; i < document.pages.size() && i < 4; ++i)
             compareWithGolden(document.pages[i], QStringLiteral("%1-%2").arg(name).arg(i + 1));
+    }
+}
+
+// What is printed must say all in black on white: a page is grey scale throughout, and no text is set in a
+// grey that a poor printer loses.
+TEST(Golden, PagesNeedNoColour)
+{
+    const QTemporaryDir dir;
+    for (const PageDocument &document : samplePapers()) {
+        const QImage drawn = pdfPage(written(dir, document), 0, 100);
+        for (int y = 0; y < drawn.height(); ++y) {
+            for (int x = 0; x < drawn.width(); ++x) {
+                const QRgb p = drawn.pixel(x, y);
+                ASSERT_LE(std::max({qRed(p), qGreen(p), qBlue(p)}) - std::min({qRed(p), qGreen(p), qBlue(p)}),
+                          2)
+                    << document.title.toStdString();
+            }
+        }
+    }
+}
+
+// The painted boxes themselves: on every paper, A4 and Letter, no ink of one text on another's, none off the
+// page, none beyond its box.
+TEST(Golden, NoTextOverlapsOrLeavesItsBox)
+{
+    for (const PageDocument &document : samplePapers()) {
+        for (const Page &page : document.pages) {
+            EXPECT_EQ(overlapsOnPage(page), "") << document.title.toStdString();
+            for (const PageMark &mark : page.marks) {
+                const auto *text = std::get_if<TextMark>(&mark);
+                if (!text || text->text.isEmpty())
+                    continue;
+                EXPECT_TRUE(text->boxMm.adjusted(-0.05, -0.05, 0.05, 0.05).contains(text->inkMm))
+                    << document.title.toStdString() << ": " << text->text.toStdString();
+            }
+        }
     }
 }

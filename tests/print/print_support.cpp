@@ -61,6 +61,7 @@ std::string decodedByZxing(const QImage &image)
         if (result.isValid())
             found.append(QString::fromStdString(result.text()));
     }
+    found.removeDuplicates(); // a label may carry its code twice
     return found.join(QLatin1Char(' ')).toStdString();
 }
 

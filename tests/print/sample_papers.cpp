@@ -73,7 +73,7 @@ CustodySheetContent inventedDive(int samples)
                                           .uncertainty95M = 9.4});
     }
     if (samples > 3) {
-        c.samples[1].setAside = QStringLiteral("dropped at the box");
+        c.samples[1].setAside = QStringLiteral("set aside: dropped at the box");
         c.samples[2] = CustodySample{.id = c.samples[2].id,
                                      .waterFlag = QStringLiteral("missing"),
                                      .fixFlag = QStringLiteral("no fix")};
@@ -210,6 +210,29 @@ DiveReportContent inventedReport()
     return c;
 }
 
+CustodySheetContent inventedHistory()
+{
+    CustodySheetContent c = inventedDive(1);
+    c.title = QStringLiteral("History of TK26-04-001");
+    c.plan.reset();
+    c.history = {{c.onBottom, QStringLiteral("sample logged"),
+                  QStringLiteral("TK26-04-001 \u00B7 coral \u00B7 slot B2"), QStringLiteral("Mara Invented")},
+                 {c.onDeck, QStringLiteral("slot tallied"), QStringLiteral("B2: as logged"),
+                  QStringLiteral("\u05D3\u05E0\u05D4 \u05D4\u05DE\u05D5\u05DE\u05E6\u05D0\u05EA")},
+                 {c.onDeck, QStringLiteral("item preserved"), QString(200, QLatin1Char('w')), QString()}};
+    return c;
+}
+
+CustodySheetContent inventedHandOver()
+{
+    CustodySheetContent c = inventedDive(4);
+    c.title = QStringLiteral("Hand-over");
+    c.plan.reset();
+    c.handOvers.clear();
+    c.blankHandOvers = 1;
+    return c;
+}
+
 std::vector<PageDocument> samplePapers()
 {
     std::vector<PageDocument> papers;
@@ -226,21 +249,26 @@ std::vector<PageDocument> samplePapers()
         add(layoutLabels({.stock = stock(name), .labels = labels}),
             [](LabelSheets &s) { return s.document; });
     }
-    const auto layout =
-        loadSheetLayout(templatesFolder(QStringLiteral("sheets")), QStringLiteral("custody-a4"));
-    EXPECT_TRUE(layout);
-    if (layout)
-        add(layoutCustodySheet(inventedDive(12), *layout), [](PageDocument &d) { return d; });
-    const auto packing =
-        loadSheetLayout(templatesFolder(QStringLiteral("sheets")), QStringLiteral("packing-a4"));
-    EXPECT_TRUE(packing);
-    if (packing)
-        add(layoutPackingList(inventedShipment(), *packing), [](PageDocument &d) { return d; });
-    const auto report =
-        loadSheetLayout(templatesFolder(QStringLiteral("sheets")), QStringLiteral("report-a4"));
-    EXPECT_TRUE(report);
-    if (report)
-        add(layoutDiveReport(inventedReport(), *report), [](PageDocument &d) { return d; });
+    const auto asIs = [](PageDocument &d) { return d; };
+    const auto laidOut = [](const char *layout, const auto &make) -> Result<PageDocument> {
+        const auto read =
+            loadSheetLayout(templatesFolder(QStringLiteral("sheets")), QString::fromLatin1(layout));
+        return read ? make(*read) : Result<PageDocument>(read.error());
+    };
+    for (const char *name : {"custody-a4", "custody-letter"})
+        add(laidOut(name, [](const SheetLayout &l) { return layoutCustodySheet(inventedDive(12), l); }),
+            asIs);
+    for (const char *name : {"history-a4", "history-letter"})
+        add(laidOut(name, [](const SheetLayout &l) { return layoutCustodySheet(inventedHistory(), l); }),
+            asIs);
+    for (const char *name : {"hand-over-a4", "hand-over-letter"})
+        add(laidOut(name, [](const SheetLayout &l) { return layoutCustodySheet(inventedHandOver(), l); }),
+            asIs);
+    for (const char *name : {"packing-a4", "packing-letter"})
+        add(laidOut(name, [](const SheetLayout &l) { return layoutPackingList(inventedShipment(), l); }),
+            asIs);
+    for (const char *name : {"report-a4", "report-letter"})
+        add(laidOut(name, [](const SheetLayout &l) { return layoutDiveReport(inventedReport(), l); }), asIs);
     return papers;
 }
 

@@ -15,6 +15,10 @@ namespace holdfast::testing
 /// in Hebrew, an amendment, a recorded hand-over.
 [[nodiscard]] CustodySheetContent inventedDive(int samples);
 
+/// The history of its first sample, with a name in Hebrew and a word of 200 letters; and a hand-over to sign.
+[[nodiscard]] CustodySheetContent inventedHistory();
+[[nodiscard]] CustodySheetContent inventedHandOver();
+
 /// An invented shipment of two packages: ethanol, formalin, a preservative in no table, dry ice, a permit
 /// that is not described.
 [[nodiscard]] PackingListContent inventedShipment();

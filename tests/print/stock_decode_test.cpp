@@ -2,7 +2,7 @@
 #include "base/ids.h"
 #include "print/print_support.h"
 
-#include <QTemporaryDir>
+#include <QPainter>
 #include <gtest/gtest.h>
 
 using namespace holdfast;
@@ -40,7 +40,7 @@ TEST(EveryStock, DecodesWithBothReadersAtEveryResolution)
 {
     const auto stocks = loadLabelStocks(templatesFolder(QStringLiteral("labels")));
     ASSERT_TRUE(stocks) << stocks.error().sentence.toStdString();
-    ASSERT_GE(stocks->size(), 9U);
+    ASSERT_GE(stocks->size(), 10U);
     for (const LabelStock &stock : *stocks) {
         for (const int dpi : {203, 300, 600}) {
             const LabelSheets sheets = laidOut(stock, dpi);
@@ -73,9 +73,13 @@ TEST(EveryStock, CarriesACodeWithinTheLimitsOnItsOwnPrinter)
     const auto stocks = loadLabelStocks(templatesFolder(QStringLiteral("labels")));
     ASSERT_TRUE(stocks);
     for (const LabelStock &stock : *stocks) {
-        const auto fit = fitQr(QStringLiteral("TK26-04-017*H"), {stock.codeMm.width(), stock.printerDpi});
-        ASSERT_TRUE(fit);
-        EXPECT_FALSE(fit->tooFine) << stock.name.toStdString();
+        for (const QRectF &square : {stock.codeMm, stock.secondCodeMm}) {
+            if (square.isEmpty())
+                continue;
+            const auto fit = fitQr(QStringLiteral("TK26-04-017*H"), {square.width(), stock.printerDpi});
+            ASSERT_TRUE(fit);
+            EXPECT_FALSE(fit->tooFine) << stock.name.toStdString();
+        }
     }
 }
 
@@ -95,4 +99,25 @@ TEST(EveryStock, NoTextLiesUponAnotherHoweverLongItIs)
         for (const Page &page : sheets->document.pages)
             EXPECT_EQ(overlapsOnPage(page), "") << stock.name.toStdString();
     }
+}
+
+TEST(EveryStock, ItsSecondCodeIsReadWithoutTheFirst)
+{
+    const auto stocks = loadLabelStocks(templatesFolder(QStringLiteral("labels")));
+    ASSERT_TRUE(stocks);
+    int withTwo = 0;
+    for (const LabelStock &stock : *stocks) {
+        if (stock.secondCodeMm.isEmpty())
+            continue;
+        ++withTwo;
+        const LabelSheets sheets = laidOut(stock, stock.printerDpi);
+        QImage seen = picture(sheets, stock, 0, stock.printerDpi * 2);
+        const double dots = stock.printerDpi * 2 / 25.4;
+        QPainter(&seen).fillRect(QRectF(stock.codeMm.topLeft() * dots, stock.codeMm.size() * dots),
+                                 Qt::white);
+        const std::string expected = printedId(threeLabels()[0].id).toStdString();
+        EXPECT_EQ(decodedByZxing(seen), expected) << stock.name.toStdString();
+        EXPECT_EQ(decodedByZbar(seen), expected) << stock.name.toStdString();
+    }
+    EXPECT_GE(withTwo, 3);
 }

@@ -22,6 +22,7 @@ std::string decodedByZbar(const QImage &image)
     QStringList found;
     for (auto symbol = view.symbol_begin(); symbol != view.symbol_end(); ++symbol)
         found.append(QString::fromStdString(symbol->get_data()));
+    found.removeDuplicates(); // a label may carry its code twice
     return found.join(QLatin1Char(' ')).toStdString();
 }
 

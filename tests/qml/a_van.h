@@ -21,6 +21,7 @@ public:
     Van()
     {
         QCoreApplication::setOrganizationName(QStringLiteral("holdfast-tests"));
+        qputenv("HOLDFAST_OWN_TEMPLATES", m_folder.filePath(QStringLiteral("own")).toUtf8());
         QSettings::setPath(QSettings::NativeFormat, QSettings::UserScope, m_folder.path());
         qputenv("HOLDFAST_KEYS", m_folder.filePath(QStringLiteral("keys")).toUtf8());
         const Act act{QStringLiteral("Mara"), utcFromCivil(2026, 3, 12, 8, 0, 0).value_or(UtcTime{})};

@@ -4,6 +4,7 @@
 #include "theme.h"
 
 #include <QAccessible>
+#include <QFileInfo>
 #include <QQmlEngine>
 #include <QQuickItem>
 #include <QQuickWindow>
@@ -34,6 +35,25 @@ public:
         for (const QChar c : text)
             QTest::keyClick(window, c.toLatin1());
     }
+    /// A sample straight into the record, as if another had logged it.
+    Q_INVOKABLE void logSample(const QString &slot, const QString &kind)
+    {
+        m_van->work.desk.write(QStringLiteral("logging"), [=](holdfast::CruiseFile &file) -> holdfast::Done {
+            const auto kinds = holdfast::KindTable::load();
+            if (!kinds)
+                return kinds.error();
+            holdfast::SampleDetails details;
+            details.slot = slot;
+            details.kind = kind;
+            const auto at = holdfast::utcFromCivil(2026, 3, 12, 9, 0, 0).value_or(holdfast::UtcTime{});
+            const auto logged =
+                holdfast::stampSample(file, {QStringLiteral("Mara"), at}, 1, at, details, *kinds);
+            if (!logged)
+                return logged.error();
+            return {};
+        });
+    }
+    Q_INVOKABLE bool hasFile(const QString &path) const { return QFileInfo(path).size() > 0; }
     Q_INVOKABLE QStringList verbs() const { return m_van->verbs(); }
     Q_INVOKABLE QStringList samples() const { return m_van->samples(); }
     Q_INVOKABLE bool holdsTypedText(QQuickWindow *window) const

@@ -4,9 +4,12 @@
 #include "base/csv.h"
 #include "base/ids.h"
 #include "base/template_folder.h"
+#include "bench_work.h"
+#include "custody/hand_over.h"
 #include "custody/tally.h"
 #include "dive/actions.h"
 #include "dive/log_intake.h"
+#include "dive/readiness.h"
 #include "dive/slot_conditions.h"
 #include "print/dive_papers.h"
 #include "print/label_papers.h"
@@ -119,6 +122,11 @@ private:
         if (auto done = planDive(*m_file, act(u("Mara"), dive, -90), dive.number, u("Quillwort"), *loadout);
             !done)
             return done;
+        if (auto done = makeReady(dive); !done)
+            return done;
+        const Act appointing = act(u("Mara"), dive, -80);
+        if (auto done = appointCustodian(*m_file, appointing, dive.number, u("Ilse"), appointing.now); !done)
+            return done;
         const std::vector<std::pair<Phase, double>> phases{{Phase::Launched, 0.0},
                                                            {Phase::OnBottom, onBottomMin(dive.plan)},
                                                            {Phase::OffBottom, offBottomMin(dive.plan)},
@@ -144,6 +152,45 @@ private:
         if (auto done = takeInLogs(dive); !done)
             return done;
         return recover(dive);
+    }
+
+    /// The hour before the launch: every box looked into, feeds and clocks compared, people named. The permit
+    /// and its number are invented, as all of it.
+    Done makeReady(const DemoDive &dive)
+    {
+        const auto readiness = readReadiness(m_file->db(), dive.number);
+        if (!readiness)
+            return readiness.error();
+        double min = -75;
+        const auto check = [&](const ReadyPoint &point, const char *seen) {
+            return checkReady(*m_file, act(u("Ana"), dive, min += 2), dive.number, point, true, u(seen));
+        };
+        for (const QString &box : readiness->boxes) {
+            if (auto done = check({readyItemBox(), box}, ""); !done)
+                return done;
+        }
+        const QString logs = dive.events.empty() ? u("Mara") : dive.events.front().by;
+        for (const auto &[role, person] : {std::pair{logRole(), logs}, std::pair{u("lead"), u("Ana")}}) {
+            if (auto done = changeWatch(*m_file, act(u("Ana"), dive, min += 2), dive.number, role, person);
+                !done)
+                return done;
+        }
+        const Act ana = act(u("Ana"), dive, min += 1);
+        if (dive.number == 1) {
+            if (auto done = limitPermit(*m_file, ana, u("octocoral"), 6, u("permit 26/17 (invented)")); !done)
+                return done;
+        }
+        if (auto done = wantItem(*m_file, ana, dive.number, u("octocoral"), 1, 2); !done)
+            return done;
+        if (auto done = wantItem(*m_file, ana, dive.number, u("rock"), 2, {}); !done)
+            return done;
+        for (const auto &[item, seen] :
+             {std::pair{"feeds", "3 feeds alive"}, std::pair{"clocks", "all within 1 s"},
+              std::pair{"watch", ""}, std::pair{"permits", ""}, std::pair{"plan", ""}}) {
+            if (auto done = check({u(item), {}}, seen); !done)
+                return done;
+        }
+        return {};
     }
 
     /// Somebody acts `min` minutes after launch.
@@ -185,6 +232,8 @@ private:
         details.count = event.count;
         details.description = event.words;
         details.askedBy = event.askedBy;
+        if (event.kind == u("octocoral"))
+            details.permit = event.kind;
         details.tool = event.slot.startsWith(QLatin1Char('J')) ? u("suction") : u("port arm");
         return forgetting(logSample(*m_file, later, *stamp, details, m_kinds));
     }
@@ -260,7 +309,9 @@ private:
                 !done)
                 return done;
         }
-        return closeDive(*m_file, act(u("Ana"), dive, min + 2), dive.number);
+        if (auto done = closeDive(*m_file, act(u("Ana"), dive, min + 2), dive.number); !done)
+            return done;
+        return workOnTheBench(*m_file, dive.number, act(u("Ana"), dive, dive.plan.endMin).now);
     }
 
     Done printPapers()

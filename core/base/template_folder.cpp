@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/template_folder.h"
 
+#include "base/user_templates.h"
+
 #include <QCoreApplication>
 #include <QDir>
 #include <QFile>
@@ -38,10 +40,15 @@ Result<QStringList> templateNames(const QString &kind)
     const auto folder = templateFolder();
     if (!folder)
         return folder.error();
-    QStringList names = QDir(*folder + QLatin1Char('/') + kind)
-                            .entryList({QStringLiteral("*.json")}, QDir::Files, QDir::Name);
-    for (QString &name : names)
-        name.chop(5);
+    QStringList names;
+    for (const QString &place : {*folder, userTemplateFolder()}) {
+        const QStringList files = QDir(place + QLatin1Char('/') + kind)
+                                      .entryList({QStringLiteral("*.json")}, QDir::Files, QDir::Name);
+        for (const QString &file : files)
+            names << file.chopped(5);
+    }
+    names.removeDuplicates();
+    names.sort();
     return names;
 }
 
@@ -70,7 +77,9 @@ Result<QJsonObject> readTemplate(const QString &kind, const QString &name)
     const auto folder = templateFolder();
     if (!folder)
         return folder.error();
-    const QString path = QStringLiteral("%1/%2/%3.json").arg(*folder, kind, name);
+    QString path = QStringLiteral("%1/%2/%3.json").arg(*folder, kind, name);
+    if (!QFile::exists(path))
+        path = QStringLiteral("%1/%2/%3.json").arg(userTemplateFolder(), kind, name);
     QFile file(path);
     if (!good.match(name).hasMatch() || !file.open(QIODevice::ReadOnly)) {
         const auto names = templateNames(kind);

@@ -3,6 +3,7 @@
 #include "custody/audit.h"
 #include "custody/custody_audit.h"
 #include "dive/readers.h"
+#include "exchange/conflicts.h"
 #include "print/custody_sheet.h"
 
 namespace holdfast::cli
@@ -50,9 +51,17 @@ Done audit(const Arguments &a, const World &world)
     const auto file = openForReading(a.positional().at(0));
     if (!file)
         return file.error();
-    const auto report = auditCruise(*file);
+    auto report = auditCruise(*file);
     if (!report)
         return report.error();
+    if (report->holds()) {
+        const auto conflicts = openConflicts(file->db());
+        if (!conflicts)
+            return conflicts.error();
+        for (const Conflict &c : *conflicts)
+            report->notes << QStringLiteral("Stations contradict each other, %1: %2 (holdfast conflicts).")
+                                 .arg(c.key, c.about);
+    }
     const bool json = a.has(QStringLiteral("json"));
     // Who had what is worth reading only from a record that holds.
     if (!report->holds()) {
@@ -97,7 +106,9 @@ QList<Verb> auditVerbs()
            QStringLiteral(
                "the proof of a printed custody sheet, scanned or typed (HF1:…): do paper and file agree?")},
           jsonFlag()},
-         QStringLiteral("Verifies the ledger, what was made from it, and custody; the file is only read."),
+         QStringLiteral(
+             "Verifies the ledger, its signatures, what was made from it, and custody; the file is only "
+             "read."),
          QStringLiteral(
              "Exit code 1 and the first bad entry of each station when the record does not hold; also when "
              "custody has\na break that nobody explained. Holding limits and what is still in transit are "

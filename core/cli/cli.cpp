@@ -172,9 +172,10 @@ int run(const QStringList &words, const World &world)
 const QList<Verb> &verbs()
 {
     static const QList<Verb> all = demoVerbs() + cruiseVerbs() + readyVerbs() + logVerbs() + feedVerbs() +
-                                   valueVerbs() + refixVerbs() + recoveryVerbs() + specimenVerbs() +
-                                   holdingVerbs() + handOverVerbs() + custodyListVerbs() + findVerbs() +
-                                   paperVerbs() + auditVerbs() + handoffVerbs() + indexVerbs() + calcVerbs();
+                                   replayVerbs() + valueVerbs() + refixVerbs() + recoveryVerbs() +
+                                   specimenVerbs() + holdingVerbs() + handOverVerbs() + custodyListVerbs() +
+                                   findVerbs() + paperVerbs() + exchangeVerbs() + pinVerbs() + auditVerbs() +
+                                   handoffVerbs() + indexVerbs() + calcVerbs();
     return all;
 }
 

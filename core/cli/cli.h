@@ -79,6 +79,7 @@ struct Verb {
 [[nodiscard]] QList<Verb> readyVerbs();
 [[nodiscard]] QList<Verb> logVerbs();
 [[nodiscard]] QList<Verb> feedVerbs();
+[[nodiscard]] QList<Verb> replayVerbs();
 [[nodiscard]] QList<Verb> valueVerbs();
 [[nodiscard]] QList<Verb> refixVerbs();
 [[nodiscard]] QList<Verb> paperVerbs();
@@ -90,6 +91,8 @@ struct Verb {
 [[nodiscard]] QList<Verb> custodyListVerbs();
 [[nodiscard]] QList<Verb> findVerbs();
 [[nodiscard]] QList<Verb> calcVerbs();
+[[nodiscard]] QList<Verb> exchangeVerbs();
+[[nodiscard]] QList<Verb> pinVerbs();
 [[nodiscard]] QList<Verb> auditVerbs();
 [[nodiscard]] QList<Verb> handoffVerbs();
 [[nodiscard]] QList<Verb> indexVerbs();

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
+#include "cli/pin.h"
 #include "custody/custody_lists.h"
 #include "custody/custody_words.h"
 #include "custody/hand_over.h"
@@ -52,6 +53,17 @@ Result<Doing> doing(const Arguments &a, const World &world)
     return Doing{std::move(*file), act, at};
 }
 
+/// The party confirms by PIN when a flag asks for it; else the name is what was typed.
+Done confirm(const Doing &d, const Arguments &a, const QString &party, Confirmation &confirmation)
+{
+    const auto byPin = confirmedByPin(d.file, a, party.simplified(), d.act.now);
+    if (!byPin)
+        return byPin.error();
+    if (*byPin)
+        confirmation.means = q("pin");
+    return {};
+}
+
 Done custodian(const Arguments &a, const World &world)
 {
     const auto dive = a.whole(q("dive"));
@@ -94,6 +106,8 @@ Done offer(const Arguments &a, const World &world)
             return back.error();
         o.dueBack = *back;
     }
+    if (auto done = confirm(*d, a, o.from, o.confirmation); !done)
+        return done;
     const auto offered = offerItems(d->file, d->act, o);
     if (!offered)
         return offered.error();
@@ -146,6 +160,8 @@ Done accept(const Arguments &a, const World &world)
     if (!d)
         return d.error();
     r.at = d->at;
+    if (auto done = confirm(*d, a, r.by, r.confirmation); !done)
+        return done;
     const auto received = receiveItems(d->file, d->act, r);
     if (!received)
         return received.error();
@@ -175,13 +191,15 @@ Done claim(const Arguments &a, const World &world)
     auto d = doing(a, world);
     if (!d)
         return d.error();
-    const Claim c{a.positional().mid(1),
-                  a.text(q("holder")),
-                  a.text(q("basis"), q("held")),
-                  a.text(q("place")),
-                  a.text(q("reason")),
-                  d->at,
-                  {}};
+    Claim c{a.positional().mid(1),
+            a.text(q("holder")),
+            a.text(q("basis"), q("held")),
+            a.text(q("place")),
+            a.text(q("reason")),
+            d->at,
+            {}};
+    if (auto done = confirm(*d, a, c.by, c.confirmation); !done)
+        return done;
     if (auto done = claimItems(d->file, d->act, c); !done)
         return done;
     world.out(
@@ -207,13 +225,15 @@ Done dispose(const Arguments &a, const World &world)
     auto d = doing(a, world);
     if (!d)
         return d.error();
-    const CustodyEnd e{a.positional().mid(1),
-                       a.text(q("how")),
-                       a.text(q("holder")),
-                       a.text(q("place")),
-                       a.text(q("reason")),
-                       d->at,
-                       {}};
+    CustodyEnd e{a.positional().mid(1),
+                 a.text(q("how")),
+                 a.text(q("holder")),
+                 a.text(q("place")),
+                 a.text(q("reason")),
+                 d->at,
+                 {}};
+    if (auto done = confirm(*d, a, e.by, e.confirmation); !done)
+        return done;
     if (auto done = endCustody(d->file, d->act, e); !done)
         return done;
     world.out(QStringLiteral("%1 recorded as %2.\n").arg(joined(e.ids).toUpper(), e.how));
@@ -274,19 +294,21 @@ Verb offerVerb()
 {
     return {q("offer"),
             {q("FILE"), q("[ID...]")},
-            {{q("from"), q("PERSON"), q("who relinquishes"), true},
-             {q("to"), q("PERSON"), q("who is to receive"), true},
-             {q("box"), q("PLACE"), q("all that is stored there or below it")},
-             {q("with-parts"), {}, q("also everything split off what is listed")},
-             {q("purpose"), q("WORD"), handOverPurposes().join(QStringLiteral(", "))},
-             basisFlag(),
-             {q("place"), q("PLACE"), q("where it is meanwhile")},
-             {q("carrier"), q("NAME"), q("who carries it; answers for the package until it is received")},
-             {q("tracking"), q("TEXT"), q("the carrier's number")},
-             {q("due-back"), q("UTC"), q("of a loan")},
-             {q("note"), q("TEXT"), q("a remark")},
-             atFlag(),
-             byFlag()},
+            QList<Flag>{
+                {q("from"), q("PERSON"), q("who relinquishes"), true},
+                {q("to"), q("PERSON"), q("who is to receive"), true},
+                {q("box"), q("PLACE"), q("all that is stored there or below it")},
+                {q("with-parts"), {}, q("also everything split off what is listed")},
+                {q("purpose"), q("WORD"), handOverPurposes().join(QStringLiteral(", "))},
+                basisFlag(),
+                {q("place"), q("PLACE"), q("where it is meanwhile")},
+                {q("carrier"), q("NAME"), q("who carries it; answers for the package until it is received")},
+                {q("tracking"), q("TEXT"), q("the carrier's number")},
+                {q("due-back"), q("UTC"), q("of a loan")},
+                {q("note"), q("TEXT"), q("a remark")},
+                atFlag(),
+                byFlag()} +
+                pinFlags(),
             q("Relinquishes samples and specimens to a named receiver: the first half of a hand-over."),
             q("In transit until the receiver accepts or refuses. Nobody relinquishes to themselves; to put "
               "something\n"
@@ -298,19 +320,20 @@ Verb acceptVerb()
 {
     return {q("accept"),
             {q("FILE"), q("OFFER"), q("[ID...]")},
-            {{q("receiver"), q("PERSON"), q("who receives"), true},
-             {q("condition"), q("WORD"), receiptConditions().join(QStringLiteral(", ")), true},
-             {q("all"), {}, q("everything that is not refused")},
-             {q("refuse"), q("LIST"), q("\"ID: reason; ID: reason\"")},
-             {q("temperature"), q("C"), q("degrees Celsius, as read on receipt")},
-             basisFlag(),
-             {q("place"), q("PLACE"), q("where it is kept")},
-             {q("count"), q("N"), q("containers counted")},
-             {q("seals-intact"), q("LIST"), q("seals looked at and whole, commas between")},
-             {q("seals-broken"), q("LIST"), q("seals found broken")},
-             {q("note"), q("TEXT"), q("a remark")},
-             atFlag(),
-             byFlag()},
+            QList<Flag>{{q("receiver"), q("PERSON"), q("who receives"), true},
+                        {q("condition"), q("WORD"), receiptConditions().join(QStringLiteral(", ")), true},
+                        {q("all"), {}, q("everything that is not refused")},
+                        {q("refuse"), q("LIST"), q("\"ID: reason; ID: reason\"")},
+                        {q("temperature"), q("C"), q("degrees Celsius, as read on receipt")},
+                        basisFlag(),
+                        {q("place"), q("PLACE"), q("where it is kept")},
+                        {q("count"), q("N"), q("containers counted")},
+                        {q("seals-intact"), q("LIST"), q("seals looked at and whole, commas between")},
+                        {q("seals-broken"), q("LIST"), q("seals found broken")},
+                        {q("note"), q("TEXT"), q("a remark")},
+                        atFlag(),
+                        byFlag()} +
+                pinFlags(),
             q("Receives what was offered, wholly or partly: the second half of a hand-over."),
             q("Nothing is accepted by itself: name the ids, or say --all. What is refused stays with who had "
               "it."),
@@ -338,12 +361,13 @@ QList<Verb> handOverVerbs()
          withdraw},
         {q("claim"),
          {q("FILE"), q("ID...")},
-         {{q("holder"), q("PERSON"), q("who has it"), true},
-          reasonFlag(),
-          basisFlag(),
-          {q("place"), q("PLACE"), q("where")},
-          atFlag(),
-          byFlag()},
+         QList<Flag>{{q("holder"), q("PERSON"), q("who has it"), true},
+                     reasonFlag(),
+                     basisFlag(),
+                     {q("place"), q("PLACE"), q("where")},
+                     atFlag(),
+                     byFlag()} +
+             pinFlags(),
          q("Records that somebody has it although nobody handed it over."),
          q("The break in custody stays visible, with the reason."),
          claim},
@@ -366,12 +390,13 @@ QList<Verb> handOverVerbs()
          seal},
         {q("dispose"),
          {q("FILE"), q("ID...")},
-         {{q("how"), q("WORD"), custodyEnds().join(QStringLiteral(", ")), true},
-          {q("holder"), q("PERSON"), q("who had it"), true},
-          reasonFlag(),
-          {q("place"), q("PLACE"), q("its final place")},
-          atFlag(),
-          byFlag()},
+         QList<Flag>{{q("how"), q("WORD"), custodyEnds().join(QStringLiteral(", ")), true},
+                     {q("holder"), q("PERSON"), q("who had it"), true},
+                     reasonFlag(),
+                     {q("place"), q("PLACE"), q("its final place")},
+                     atFlag(),
+                     byFlag()} +
+             pinFlags(),
          q("Ends the custody of samples and specimens: consumed, lost, destroyed or deposited."),
          {},
          dispose},

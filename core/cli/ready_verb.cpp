@@ -70,8 +70,9 @@ Done setNumbers(OpenDive &open, const Arguments &a, const Act &act)
         const auto words = parseWanted(a.text(q("want")));
         if (!words)
             return words.error();
-        if (auto done = wantItem(open.file, act, words->wholeCruise ? 0 : open.dive, words->kind,
-                                 words->least, words->most);
+        const int scope = words->wholeCruise ? 0 : open.dive;
+        if (auto done = words->off ? dropItem(open.file, act, scope, words->kind)
+                                   : wantItem(open.file, act, scope, words->kind, words->least, words->most);
             !done)
             return done;
     }

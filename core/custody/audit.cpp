@@ -3,6 +3,7 @@
 
 #include "custody/audit_logs.h"
 #include "dive/line_recording.h"
+#include "dive/verbs.h"
 #include "ledger/ledger_store.h"
 #include "ledger/verify.h"
 
@@ -45,6 +46,20 @@ Done auditTables(const CruiseFile &file, AuditReport &report)
     return {};
 }
 
+/// Which station wrote the entry that closes a recording, by its uuid. Recordings do not travel with the
+/// entries: one of another station that is not here is no damage.
+Result<QHash<QString, QString>> writersOf(const Database &db, const QString &verb, const QString &key)
+{
+    QHash<QString, QString> writers;
+    const auto read = forEachEntryWith(db, {verb}, [&](const Entry &e) -> Done {
+        writers.insert(e.bodyObject().value(key).toString(), e.station);
+        return {};
+    });
+    if (!read)
+        return read.error();
+    return writers;
+}
+
 QString signatureLine(const StationProof &s)
 {
     if (s.publicKey.isEmpty())
@@ -81,6 +96,9 @@ Done auditLines(const CruiseFile &file, AuditReport &report)
     const auto recordings = readRecordings(file.db(), 0);
     if (!recordings)
         return recordings.error();
+    const auto writers = writersOf(file.db(), verb::recordingClosed, QStringLiteral("recording"));
+    if (!writers)
+        return writers.error();
     QHash<QString, const RecordedFeed *> stored;
     for (const RecordedFeed &r : *recordings) {
         stored.insert(r.recording.uuid, &r);
@@ -99,7 +117,10 @@ Done auditLines(const CruiseFile &file, AuditReport &report)
         const RecordedFeed *r = stored.value(rows->text(0));
         const QString what =
             QStringLiteral("The recorded lines of feed %1, dive %2,").arg(rows->text(2), rows->text(1));
-        if (!r)
+        if (!r && writers->value(rows->text(0)) != file.station())
+            report.notes << QStringLiteral("%1 are not here; station %2 recorded them.")
+                                .arg(what, writers->value(rows->text(0)));
+        else if (!r)
             found(QStringLiteral("%1 are missing.").arg(what));
         else if (r->recording.dive != rows->integer(1) || r->recording.feed != rows->text(2) ||
                  r->recording.address != rows->text(3) || r->recording.profile != rows->text(4) ||
@@ -150,6 +171,8 @@ QString AuditReport::text() const
                         .arg(openRecordings);
         for (const StationProof &s : stations)
             text += signatureLine(s);
+        for (const QString &note : notes)
+            text += QStringLiteral("Note: %1\n").arg(note);
         return text + QStringLiteral("Head %1\n").arg(head);
     }
     QStringList lines{QStringLiteral("The record does not hold.")};
@@ -179,6 +202,7 @@ QJsonObject AuditReport::json() const
             {QStringLiteral("recordings"), recordings},
             {QStringLiteral("open_recordings"), openRecordings},
             {QStringLiteral("head"), head},
+            {QStringLiteral("notes"), QJsonArray::fromStringList(notes)},
             {QStringLiteral("findings"), list}};
 }
 

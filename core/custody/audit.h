@@ -26,6 +26,8 @@ struct AuditReport {
     int openRecordings = 0; ///< of them without a closing entry yet, which could prove them
     QString head;           ///< the head hash that papers carry
     std::vector<AuditFinding> findings;
+    QStringList
+        notes; ///< what a person should know although the record holds: a log that is at another station
 
     [[nodiscard]] bool holds() const { return findings.empty(); }
     [[nodiscard]] QString text() const; ///< what a person reads

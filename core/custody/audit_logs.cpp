@@ -16,22 +16,44 @@ namespace
 
 using namespace Qt::StringLiterals;
 
+/// What the ledger says of a log, and the station that said it last.
+struct TakenLogEntry {
+    QJsonObject body;
+    QString station;
+};
+
 /// The entry of each intake, by uuid; what a later correction of the sensors says stands in its place.
-Result<QMap<QString, QJsonObject>> intakeBodies(const Database &db)
+Result<QMap<QString, TakenLogEntry>> intakeEntries(const Database &db)
 {
-    QMap<QString, QJsonObject> bodies;
+    QMap<QString, TakenLogEntry> entries;
     const auto read = forEachEntry(db, [&](const Entry &entry) -> Done {
         if (entry.verb != verb::logTakenIn && entry.verb != verb::sensorsCorrected)
             return {};
         const QJsonObject body = entry.bodyObject();
-        QJsonObject &known = bodies[body.value(u"intake"_s).toString()];
+        TakenLogEntry &known = entries[body.value(u"intake"_s).toString()];
         for (auto key = body.begin(); key != body.end(); ++key)
-            known.insert(key.key(), key.value());
+            known.body.insert(key.key(), key.value());
+        known.station = entry.station;
         return {};
     });
     if (!read)
         return read.error();
-    return bodies;
+    return entries;
+}
+
+/// Logs do not travel with the entries: one that another station took in, or corrected, is not here or is not
+/// as that station has it. That is no damage. Empty when it is here.
+QString elsewhere(const SensorLogReader &logs, const TakenLogEntry &entry)
+{
+    const QString name = entry.body.value(u"fileName"_s).toString();
+    const auto log = logs.fileOf(entry.body.value(u"intake"_s).toString());
+    if (!log && log.error().kind == ErrorKind::NotFound)
+        return u"The log %1 (SHA-256 %2) is not here; station %3 took it in."_s.arg(
+            name, entry.body.value(u"sha256"_s).toString(), entry.station);
+    if (log && log->digest != entry.body.value(u"digest"_s).toString())
+        return u"The log %1 was corrected at station %2; here it is as it was taken in."_s.arg(name,
+                                                                                               entry.station);
+    return {};
 }
 
 /// What is wrong with one log; empty when nothing is.
@@ -69,15 +91,20 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
     const auto found = [&report](const QString &sentence) {
         report.findings.push_back({u"logs"_s, {}, 0, sentence});
     };
-    const auto bodies = intakeBodies(file.db());
-    if (!bodies)
-        return bodies.error();
+    const auto entries = intakeEntries(file.db());
+    if (!entries)
+        return entries.error();
     QSet<QString> replaced;
-    for (const QJsonObject &body : *bodies)
-        replaced.insert(body.value(u"replaces"_s).toString());
-    for (auto it = bodies->begin(); it != bodies->end(); ++it) {
+    for (const TakenLogEntry &entry : *entries)
+        replaced.insert(entry.body.value(u"replaces"_s).toString());
+    for (auto it = entries->begin(); it != entries->end(); ++it) {
+        const QString away = it->station == file.station() ? QString() : elsewhere(logs, *it);
+        if (!away.isEmpty()) {
+            report.notes << away;
+            continue;
+        }
         ++report.logs;
-        const auto fault = faultOf(logs, it.value(), replaced.contains(it.key()));
+        const auto fault = faultOf(logs, it->body, replaced.contains(it.key()));
         if (!fault)
             return fault.error();
         if (!fault->isEmpty())
@@ -87,7 +114,7 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
     if (!stored)
         return stored.error();
     while (stored->next()) {
-        if (!bodies->contains(stored->text(0)))
+        if (!entries->contains(stored->text(0)))
             found(u"The log %1 is in the sensor log without an entry in the ledger."_s.arg(stored->text(1)));
     }
     return {};

@@ -32,12 +32,13 @@ const QString family = QStringLiteral(
     " AND %1 IN (SELECT id FROM sample WHERE id=? UNION ALL SELECT id FROM specimen WHERE sample=?)");
 
 /// Runs `sql` (whose first columns are item, lamport, station, seq, time) and turns each row into an event.
+/// Without `itemColumn` it restricts itself, by two placeholders when there is a sample.
 template <typename F>
 Done gather(const Database &db, const QString &sql, const QString &itemColumn, const QString &sample,
             std::vector<Raw> &out, F fill)
 {
-    auto statement =
-        Statement::prepare(db.connection(), sample.isEmpty() ? sql : sql + family.arg(itemColumn));
+    auto statement = Statement::prepare(
+        db.connection(), sample.isEmpty() || itemColumn.isEmpty() ? sql : sql + family.arg(itemColumn));
     if (!statement)
         return statement.error();
     if (auto done = statement->run(sample.isEmpty() ? QVariantList{} : QVariantList{sample, sample}); !done)
@@ -122,12 +123,18 @@ Done gatherWork(const Database &db, const QString &sample, std::vector<Raw> &out
 /// A sample that is lost, void or held again is so with all its parts.
 Done gatherStates(const Database &db, const QString &sample, std::vector<Raw> &out)
 {
+    const QString items =
+        sample.isEmpty()
+            ? QStringLiteral("SELECT id, id AS sample FROM sample UNION ALL SELECT id, sample FROM "
+                             "specimen")
+            : QStringLiteral("SELECT id, id AS sample FROM sample WHERE id=? UNION ALL SELECT id, "
+                             "sample FROM specimen WHERE sample=?");
     return gather(db,
                   QStringLiteral("SELECT i.id, l.lamport, l.station, l.seq, a.time_us, a.new_value, "
-                                 "a.reason, a.by_whom FROM amendment a JOIN (SELECT id, id AS sample FROM "
-                                 "sample UNION ALL SELECT id, sample FROM specimen) i ON i.sample=a.sample "
-                                 "JOIN ledger l ON l.uuid=a.entry WHERE a.field='state'"),
-                  QStringLiteral("i.id"), sample, out, [](const Statement &row, CustodyEvent &e) {
+                                 "a.reason, a.by_whom FROM amendment a JOIN (%1) i ON i.sample=a.sample "
+                                 "JOIN ledger l ON l.uuid=a.entry WHERE a.field='state'")
+                      .arg(items),
+                  QString(), sample, out, [](const Statement &row, CustodyEvent &e) {
                       const bool again = row.text(5) == QLatin1String("held");
                       e.what = again ? What::Claimed : What::Ended;
                       e.reason = again ? row.text(6) : row.text(5);

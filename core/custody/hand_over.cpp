@@ -3,11 +3,11 @@
 
 #include "base/ids.h"
 #include "custody/custody_book.h"
+#include "custody/custody_checks.h"
 #include "custody/custody_lists.h"
 #include "custody/custody_verbs.h"
 #include "custody/custody_words.h"
 #include "custody/entry_body.h"
-#include "custody/preservation.h"
 #include "custody/seals.h"
 #include "dive/readers.h"
 
@@ -18,64 +18,6 @@ namespace holdfast
 
 namespace
 {
-
-qint64 us(UtcTime t)
-{
-    return static_cast<qint64>(microsecondsOf(t));
-}
-
-Result<QString> placeOrNone(const QString &place)
-{
-    if (place.trimmed().isEmpty())
-        return QStringLiteral("");
-    return checkedPlace(place);
-}
-
-/// The confirmation of a party: by the party itself, by a known means.
-Result<QJsonObject> checkedConfirmation(Confirmation given, const QString &party)
-{
-    static const QStringList means{QStringLiteral("typed"), QStringLiteral("pin"), QStringLiteral("drawn")};
-    if (given.by.trimmed().isEmpty())
-        given.by = party;
-    if (!samePerson(given.by, party))
-        return fail(ErrorKind::Refused,
-                    QStringLiteral("%1 must confirm this, not %2.").arg(party, given.by.trimmed()));
-    if (!means.contains(given.means))
-        return fail(ErrorKind::Usage, QStringLiteral("\"%1\" is no way to confirm; there are %2.")
-                                          .arg(given.means, means.join(QStringLiteral(", "))));
-    return given.json();
-}
-
-Error heldByAnother(const QString &id, const QString &who, const CustodyPeriod &now)
-{
-    return fail(ErrorKind::Refused,
-                QStringLiteral("%1 can't relinquish %2: %3. Let the holder hand it over, or, when that "
-                               "happened unrecorded, claim it with a reason.")
-                    .arg(who, id, custodyText(now)));
-}
-
-/// May `who` relinquish or end each of these now?
-Done checkHolder(const Database &db, const QStringList &ids, const QString &who, UtcTime at)
-{
-    for (const QString &id : ids) {
-        const auto now = custodyNow(db, id);
-        if (!now)
-            return now.error();
-        if (now->state == PeriodState::Ended)
-            return fail(ErrorKind::Refused,
-                        QStringLiteral("%1 is %2 since %3.").arg(id, custodyText(*now), toIso(now->from)));
-        if (now->state == PeriodState::InTransit)
-            return fail(ErrorKind::Refused,
-                        QStringLiteral("%1 is %2 already; it must be received or withdrawn first.")
-                            .arg(id, custodyText(*now)));
-        if (!now->holder.isEmpty() && !samePerson(now->holder, who))
-            return heldByAnother(id, who, *now);
-        if (at < now->from)
-            return fail(ErrorKind::Refused, QStringLiteral("%1 came to %2 at %3, which is after %4.")
-                                                .arg(id, now->holder, toIso(now->from), toIso(at)));
-    }
-    return {};
-}
 
 Done checkOffer(const OfferDetails &d)
 {
@@ -117,36 +59,7 @@ Result<QString> nextCode(const CruiseFile &file)
     return QStringLiteral("%1-%2").arg(prefix).arg(row->integer(0) + 1);
 }
 
-QJsonArray listOf(const QStringList &texts)
-{
-    return QJsonArray::fromStringList(texts);
-}
-
 } // namespace
-
-QJsonObject Confirmation::json() const
-{
-    QJsonObject o{{QStringLiteral("by"), by.trimmed()}, {QStringLiteral("means"), means}};
-    if (!data.isEmpty())
-        o.insert(QStringLiteral("data"), data);
-    return o;
-}
-
-Done appointCustodian(CruiseFile &file, const Act &act, int dive, const QString &person, UtcTime at)
-{
-    for (const Done &check : {checkPersonName(person), checkStatedTime(at, act.now)}) {
-        if (!check)
-            return check;
-    }
-    return file.write([&]() -> Done {
-        if (const auto known = readDive(file.db(), dive); !known)
-            return known.error();
-        return recordEntry(file, act, verb::custodianAppointed,
-                           {{QStringLiteral("dive"), dive},
-                            {QStringLiteral("person"), person.trimmed()},
-                            {QStringLiteral("timeUs"), us(at)}});
-    });
-}
 
 Result<Offered> offerItems(CruiseFile &file, const Act &act, const OfferDetails &given)
 {
@@ -179,7 +92,7 @@ Result<Offered> offerItems(CruiseFile &file, const Act &act, const OfferDetails 
         const Offered offered{newUuid(), *code, *ids};
         QJsonObject body{{QStringLiteral("offer"), offered.offer},
                          {QStringLiteral("code"), offered.code},
-                         {QStringLiteral("items"), listOf(*ids)},
+                         {QStringLiteral("items"), QJsonArray::fromStringList(*ids)},
                          {QStringLiteral("from"), from},
                          {QStringLiteral("to"), d.to.simplified()},
                          {QStringLiteral("purpose"), d.purpose},
@@ -188,10 +101,10 @@ Result<Offered> offerItems(CruiseFile &file, const Act &act, const OfferDetails 
                          {QStringLiteral("basis"), *basis},
                          {QStringLiteral("place"), *place},
                          {QStringLiteral("remark"), d.remark.trimmed()},
-                         {QStringLiteral("timeUs"), us(d.at)},
+                         {QStringLiteral("timeUs"), statedUs(d.at)},
                          {QStringLiteral("confirmation"), *confirmation}};
         if (d.dueBack)
-            body.insert(QStringLiteral("dueBackUs"), us(*d.dueBack));
+            body.insert(QStringLiteral("dueBackUs"), statedUs(*d.dueBack));
         if (auto done = recordEntry(file, act, verb::handOverOffered, body); !done)
             return done.error();
         return offered;
@@ -313,7 +226,7 @@ Result<QJsonObject> receiptBody(const Receipt &r)
                      {QStringLiteral("condition"), *condition},
                      {QStringLiteral("temperatureC"), temperature},
                      {QStringLiteral("remark"), r.remark.trimmed()},
-                     {QStringLiteral("timeUs"), us(r.at)}};
+                     {QStringLiteral("timeUs"), statedUs(r.at)}};
     if (r.count)
         body.insert(QStringLiteral("count"), *r.count);
     return body;
@@ -364,10 +277,10 @@ Result<Received> receiveItems(CruiseFile &file, const Act &act, const Receipt &r
         body->insert(QStringLiteral("offer"), offer->offer);
         body->insert(QStringLiteral("from"), offer->from);
         body->insert(QStringLiteral("by"), by);
-        body->insert(QStringLiteral("accepted"), listOf(what->accepted));
+        body->insert(QStringLiteral("accepted"), QJsonArray::fromStringList(what->accepted));
         body->insert(QStringLiteral("refused"), refused);
-        body->insert(QStringLiteral("sealsIntact"), listOf(seals->intact));
-        body->insert(QStringLiteral("sealsBroken"), listOf(seals->broken));
+        body->insert(QStringLiteral("sealsIntact"), QJsonArray::fromStringList(seals->intact));
+        body->insert(QStringLiteral("sealsBroken"), QJsonArray::fromStringList(seals->broken));
         body->insert(QStringLiteral("confirmation"), *confirmation);
         if (auto done = recordEntry(file, act, verb::handOverAnswered, *body); !done)
             return done.error();
@@ -401,117 +314,12 @@ Result<QStringList> withdrawOffer(CruiseFile &file, const Act &act, const QStrin
                                                 .arg(known->code, toIso(known->time), toIso(at)));
         if (auto done = recordEntry(file, act, verb::handOverWithdrawn,
                                     {{QStringLiteral("offer"), known->offer},
-                                     {QStringLiteral("items"), listOf(open)},
+                                     {QStringLiteral("items"), QJsonArray::fromStringList(open)},
                                      {QStringLiteral("reason"), reason.trimmed()},
-                                     {QStringLiteral("timeUs"), us(at)}});
+                                     {QStringLiteral("timeUs"), statedUs(at)}});
             !done)
             return done.error();
         return open;
-    });
-}
-
-Done claimItems(CruiseFile &file, const Act &act, const Claim &claim)
-{
-    for (const Done &check :
-         {checkPersonName(claim.by), checkReason(claim.reason), checkStatedTime(claim.at, act.now)}) {
-        if (!check)
-            return check;
-    }
-    const auto basis = checkedBasis(claim.basis);
-    const auto place = placeOrNone(claim.place);
-    const auto confirmation = checkedConfirmation(claim.confirmation, claim.by.simplified());
-    if (!basis)
-        return basis.error();
-    if (!place)
-        return place.error();
-    if (!confirmation)
-        return confirmation.error();
-    return file.write([&]() -> Done {
-        const auto ids = listedIds(file.db(), claim.ids, {}, false);
-        if (!ids)
-            return ids.error();
-        for (const QString &id : *ids) {
-            const auto now = custodyNow(file.db(), id);
-            if (!now)
-                return now.error();
-            if (now->state == PeriodState::Held && samePerson(now->holder, claim.by))
-                return fail(ErrorKind::Refused,
-                            QStringLiteral("%1 is %2 already.").arg(id, custodyText(*now)));
-        }
-        return recordEntry(file, act, verb::custodyClaimed,
-                           {{QStringLiteral("items"), listOf(*ids)},
-                            {QStringLiteral("by"), claim.by.simplified()},
-                            {QStringLiteral("basis"), *basis},
-                            {QStringLiteral("place"), *place},
-                            {QStringLiteral("reason"), claim.reason.trimmed()},
-                            {QStringLiteral("timeUs"), us(claim.at)},
-                            {QStringLiteral("confirmation"), *confirmation}});
-    });
-}
-
-Done endCustody(CruiseFile &file, const Act &act, const CustodyEnd &end)
-{
-    const auto how = checkedEnd(end.how);
-    if (!how)
-        return how.error();
-    for (const Done &check :
-         {checkPersonName(end.by), checkReason(end.reason), checkStatedTime(end.at, act.now)}) {
-        if (!check)
-            return check;
-    }
-    const auto place = placeOrNone(end.place);
-    if (!place)
-        return place.error();
-    if (*how == QLatin1String("deposited") && place->isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("Say at which place it was deposited."));
-    const QString by = end.by.simplified();
-    const auto confirmation = checkedConfirmation(end.confirmation, by);
-    if (!confirmation)
-        return confirmation.error();
-    return file.write([&]() -> Done {
-        const auto ids = listedIds(file.db(), end.ids, {}, false);
-        if (!ids)
-            return ids.error();
-        for (const QString &id : *ids) {
-            const auto now = custodyNow(file.db(), id);
-            if (!now)
-                return now.error();
-            // What is lost on its way never gets to be received.
-            if (now->state == PeriodState::InTransit && *how == QLatin1String("lost"))
-                continue;
-            if (auto may = checkHolder(file.db(), {id}, by, end.at); !may)
-                return may;
-        }
-        return recordEntry(file, act, verb::custodyEnded,
-                           {{QStringLiteral("items"), listOf(*ids)},
-                            {QStringLiteral("how"), *how},
-                            {QStringLiteral("by"), by},
-                            {QStringLiteral("place"), *place},
-                            {QStringLiteral("reason"), end.reason.trimmed()},
-                            {QStringLiteral("timeUs"), us(end.at)},
-                            {QStringLiteral("confirmation"), *confirmation}});
-    });
-}
-
-Done secureItems(CruiseFile &file, const Act &act, const QStringList &typed, const QString &word, UtcTime at)
-{
-    const auto basis = checkedBasis(word);
-    if (!basis)
-        return basis.error();
-    if (auto good = checkStatedTime(at, act.now); !good)
-        return good;
-    return file.write([&]() -> Done {
-        const auto ids = listedIds(file.db(), typed, {}, false);
-        if (!ids)
-            return ids.error();
-        for (const QString &id : *ids) {
-            if (const auto item = readItemAtHand(file.db(), id); !item)
-                return item.error();
-        }
-        return recordEntry(file, act, verb::custodySecured,
-                           {{QStringLiteral("items"), listOf(*ids)},
-                            {QStringLiteral("basis"), *basis},
-                            {QStringLiteral("timeUs"), us(at)}});
     });
 }
 

@@ -6,6 +6,7 @@
 #include "base/ids.h"
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
+#include "dive/numbers.h"
 #include "feed/sha256.h"
 
 #include <QDate>
@@ -91,16 +92,6 @@ Result<SpecimenDetails> checkedDetails(const Database &db, const SpecimenDetails
     return d;
 }
 
-Result<int> nextPart(const Database &db, const QString &parent)
-{
-    auto row =
-        query(db.connection(),
-              QStringLiteral("SELECT coalesce(max(number), 0) + 1 FROM specimen WHERE parent=?"), {parent});
-    if (!row)
-        return row.error();
-    return row->next() ? static_cast<int>(row->integer(0)) : 1;
-}
-
 QJsonObject splitBody(const Item &parent, int number, const SpecimenDetails &d)
 {
     QJsonObject body{{QStringLiteral("specimen"), newUuid()},
@@ -171,7 +162,7 @@ Result<QString> splitSpecimen(CruiseFile &file, const Act &act, const QString &p
         const auto good = checkedDetails(file.db(), details, from->dive);
         if (!good)
             return good.error();
-        const auto number = nextPart(file.db(), from->id);
+        const auto number = nextPartNumber(file.db(), file.station(), from->id);
         if (!number)
             return number.error();
         const QJsonObject body = splitBody(*from, *number, *good);

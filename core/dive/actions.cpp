@@ -3,6 +3,7 @@
 
 #include "base/ids.h"
 #include "dive/loadout.h"
+#include "dive/numbers.h"
 #include "dive/one_line.h"
 #include "dive/readiness.h"
 #include "dive/verbs.h"
@@ -97,15 +98,6 @@ QStringList timeWarnings(const DiveInfo &dive, UtcTime at)
     return warnings;
 }
 
-Result<int> nextNumber(const Database &db, int dive)
-{
-    auto row = query(db.connection(),
-                     QStringLiteral("SELECT coalesce(max(number), 0) + 1 FROM sample WHERE dive=?"), {dive});
-    if (!row)
-        return row.error();
-    return row->next() ? static_cast<int>(row->integer(0)) : 1;
-}
-
 Result<LoggedSample> recordSample(CruiseFile &file, const Act &act, const QString &stampUuid,
                                   const SampleDetails &details, const KindTable &kinds)
 {
@@ -151,7 +143,7 @@ Result<LoggedSample> recordSample(CruiseFile &file, const Act &act, const QStrin
     if (!wanted)
         return wanted.error();
     logged.warnings += overLimits(*permits, *wanted, kind, family, details.permit, details.count);
-    const auto number = nextNumber(file.db(), stamp->dive);
+    const auto number = nextSampleNumber(file.db(), file.station(), stamp->dive);
     if (!number)
         return number.error();
     const auto cruise = readCruise(file.db());

@@ -2,8 +2,12 @@
 #include "dive/cruise_file.h"
 
 #include "base/ids.h"
+#include "dive/id_book.h"
+#include "dive/numbers.h"
 #include "dive/one_line.h"
+#include "dive/replay.h"
 #include "dive/verbs.h"
+#include "ledger/canonical.h"
 #include "ledger/signature.h"
 
 #include <QFile>
@@ -171,13 +175,73 @@ Result<CruiseFile> CruiseFile::open(const QString &path, Database::Access access
     return file;
 }
 
+Result<CruiseFile> CruiseFile::becomeStation(const QString &path, const QString &name, const Act &act,
+                                             int numbersFrom, const VerbRules &rules)
+{
+    for (const Done &check : {checkStationName(name), checkPersonName(act.person)}) {
+        if (!check)
+            return check.error();
+    }
+    auto file = open(path, Database::Access::ReadWrite, rules);
+    if (!file)
+        return file;
+    const auto heads = chainHeads(file->db());
+    if (!heads)
+        return heads.error();
+    for (const ChainHead &head : *heads) {
+        if (head.station.compare(name, Qt::CaseInsensitive) == 0)
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("There is a station %1 already; give this one another name.")
+                            .arg(head.station));
+    }
+    file->m_station = name;
+    file->m_key.reset();
+    const auto joined = file->write([&]() -> Done {
+        if (auto made = file->makeKey(); !made)
+            return made;
+        const auto from = numbersFrom > 0 ? Result<int>(numbersFrom) : freeNumbersFrom(file->db(), name);
+        if (!from)
+            return from.error();
+        if (auto done = execSql(file->db().connection(), QStringLiteral("DELETE FROM installation")); !done)
+            return done;
+        if (auto done = execSql(file->db().connection(),
+                                QStringLiteral("INSERT INTO installation (key, value) VALUES ('station', ?)"),
+                                {name});
+            !done)
+            return done;
+        const auto entry = file->record(act, verb::stationJoined,
+                                        {{QStringLiteral("name"), name},
+                                         {publicKeyName, file->m_publicKey},
+                                         {QStringLiteral("numbersFrom"), *from}});
+        return entry ? Done() : Done(entry.error());
+    });
+    if (!joined)
+        return joined.error();
+    return file;
+}
+
+Done CruiseFile::renewKey(const Act &act, const QString &reason)
+{
+    if (reason.trimmed().isEmpty())
+        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    m_key.reset();
+    return write([&]() -> Done {
+        if (auto made = makeKey(); !made)
+            return made;
+        const auto entry =
+            record(act, keyAnnouncedVerb,
+                   {{publicKeyName, m_publicKey}, {QStringLiteral("reason"), reason.trimmed()}});
+        return entry ? Done() : Done(entry.error());
+    });
+}
+
 Done CruiseFile::makeKey()
 {
     auto made = StationKey::make();
     if (!made)
         return made.error();
     m_key.emplace(std::move(*made));
-    m_publicKey = m_key->publicKey();
+    m_keyBefore = std::exchange(m_publicKey, m_key->publicKey());
     m_keyIsNew = true;
     return {};
 }
@@ -221,7 +285,7 @@ void CruiseFile::discardNewKey()
         return;
     m_key->discard();
     m_key.reset();
-    m_publicKey.clear();
+    m_publicKey = m_keyBefore;
     m_keyIsNew = false;
 }
 
@@ -234,10 +298,51 @@ Result<Entry> CruiseFile::record(const Act &act, const QString &verb, const QJso
     return append(act, verb, body);
 }
 
+/// With other stations about, an entry says which things its ids mean and what the station had seen by then,
+/// so that everybody can tell later whether two did something without knowing of each other.
+Result<QJsonObject> CruiseFile::amongStations(QJsonObject body)
+{
+    auto heads = chainHeads(m_db);
+    if (!heads)
+        return heads.error();
+    heads->remove(m_station);
+    if (heads->isEmpty())
+        return body;
+    const auto ids = idsIn(m_db, body);
+    if (!ids)
+        return ids.error();
+    if (!ids->isEmpty())
+        body.insert(idsMean, *ids);
+    QJsonObject seen;
+    for (const ChainHead &head : *heads)
+        seen.insert(head.station, head.seq);
+    const auto text = canonicalJson(seen);
+    if (!text)
+        return text.error();
+    auto told =
+        query(m_db.connection(), QStringLiteral("SELECT value FROM installation WHERE key='has told'"));
+    if (!told)
+        return told.error();
+    if (told->next() && told->text(0) == QString::fromUtf8(*text))
+        return body;
+    told->reset();
+    if (auto done = execSql(m_db.connection(),
+                            QStringLiteral("INSERT INTO installation (key, value) VALUES ('has told', ?) ON "
+                                           "CONFLICT (key) DO UPDATE SET value=excluded.value"),
+                            {QString::fromUtf8(*text)});
+        !done)
+        return done.error();
+    body.insert(hasSeen, seen);
+    return body;
+}
+
 Result<Entry> CruiseFile::append(const Act &act, const QString &verb, const QJsonObject &body)
 {
     m_recorded = true;
-    auto entry = appendEntry(m_db, m_station, {act.person, act.now, verb, body});
+    const auto whole = amongStations(body);
+    if (!whole)
+        return whole.error();
+    auto entry = appendEntry(m_db, m_station, {act.person, act.now, verb, *whole});
     if (!entry)
         return entry;
     if (auto done = project(m_db, *entry, m_rules); !done)
@@ -257,29 +362,103 @@ Done project(const Database &db, const Entry &entry, const VerbRules &rules)
                     .arg(entry.station, entry.verb));
 }
 
+Done rebuildInTransaction(const Database &db, const VerbRules &rules)
+{
+    auto tables = projectionTables(db);
+    if (!tables)
+        return tables.error();
+    // Rows that point to others would otherwise dictate the order of deleting.
+    if (auto done = execSql(db.connection(), QStringLiteral("PRAGMA defer_foreign_keys=ON")); !done)
+        return done;
+    for (const TableName &table : *tables) {
+        if (auto done = execSql(db.connection(), QStringLiteral("DELETE FROM %1").arg(table.name)); !done)
+            return done;
+    }
+    // From here on a row that points to nothing must be found at once, at the entry that brings it.
+    if (auto done = execSql(db.connection(), QStringLiteral("PRAGMA defer_foreign_keys=OFF")); !done)
+        return done;
+    return replayLedger(db, db, rules);
+}
+
 Done rebuildTables(CruiseFile &file)
 {
-    return file.write([&file]() -> Done {
-        const Database &db = file.db();
-        auto tables = projectionTables(db);
-        if (!tables)
-            return tables.error();
-        // Rows that point to others would otherwise dictate the order of deleting.
-        if (auto done = execSql(db.connection(), QStringLiteral("PRAGMA defer_foreign_keys=ON")); !done)
-            return done;
-        for (const TableName &table : *tables) {
-            if (auto done = execSql(db.connection(), QStringLiteral("DELETE FROM %1").arg(table.name)); !done)
-                return done;
-        }
-        return forEachEntry(db, [&](const Entry &entry) { return project(db, entry, file.rules()); });
-    });
+    return file.write([&file] { return rebuildInTransaction(file.db(), file.rules()); });
 }
+
+namespace
+{
+
+/// Everything that a file of this schema is made of: "table sample" and how it was made.
+Result<QMap<QString, QString>> partsOf(const Database &db)
+{
+    auto rows = query(db.connection(),
+                      QStringLiteral("SELECT type || ' ' || name, coalesce(sql, '') FROM sqlite_master "
+                                     "WHERE name NOT LIKE 'sqlite_%'"));
+    if (!rows)
+        return rows.error();
+    QMap<QString, QString> parts;
+    while (rows->next())
+        parts.insert(rows->text(0), rows->text(1));
+    return parts;
+}
+
+/// A trigger would change the record behind its back; a table without its checks takes what it must not.
+Result<QStringList> compareParts(const Database &db, const Database &made)
+{
+    const auto there = partsOf(db);
+    const auto should = partsOf(made);
+    if (!there)
+        return there.error();
+    if (!should)
+        return should.error();
+    // Indexes and pages that no row was read from are looked at by SQLite itself.
+    auto pages = query(db.connection(), QStringLiteral("PRAGMA integrity_check(1)"));
+    if (!pages)
+        return pages.error();
+    QStringList findings;
+    if (!pages->next() || pages->text(0) != QLatin1String("ok"))
+        findings << QStringLiteral(
+            "The file is damaged. Work from the last copy and keep this one for repair.");
+    for (auto it = should->begin(); it != should->end(); ++it) {
+        if (!there->contains(it.key()))
+            findings << QStringLiteral("The file lacks its %1.").arg(it.key());
+        else if (there->value(it.key()) != it.value())
+            findings << QStringLiteral("The %1 is not made as this program makes it.").arg(it.key());
+    }
+    for (auto it = there->begin(); it != there->end(); ++it) {
+        if (!should->contains(it.key()))
+            findings << QStringLiteral("The file holds a %1, which this program did not make.").arg(it.key());
+    }
+    return findings;
+}
+
+/// The station that this copy writes as must have joined: else its next entry begins a chain of nobody's.
+Result<QStringList> compareStation(const Database &db)
+{
+    const auto station = stationOf(db);
+    if (!station)
+        return QStringList{station.error().sentence};
+    auto row =
+        query(db.connection(), QStringLiteral("SELECT count(*) FROM station WHERE name=?"), {*station});
+    if (!row)
+        return row.error();
+    if (row->next() && row->integer(0) == 1)
+        return QStringList();
+    return QStringList{
+        QStringLiteral("This copy of the file says it is of station \"%1\", which never joined the cruise.")
+            .arg(*station)};
+}
+
+} // namespace
 
 Result<QStringList> compareTablesWithLedger(const Database &db, const VerbRules &rules)
 {
     auto memory = Database::inMemory();
     if (!memory)
         return memory.error();
+    const auto parts = compareParts(db, *memory);
+    if (!parts)
+        return parts.error();
     // The index for finding is not compared: keeping it in step would be most of the work.
     auto triggers =
         query(memory->connection(),
@@ -295,13 +474,16 @@ Result<QStringList> compareTablesWithLedger(const Database &db, const VerbRules 
             return done.error();
     }
     QStringList findings;
-    const auto rebuilt = forEachEntry(db, [&](const Entry &entry) { return project(*memory, entry, rules); });
+    const auto rebuilt = replayLedger(db, *memory, rules);
     if (!rebuilt)
         return QStringList{QStringLiteral("The ledger can't be replayed: %1").arg(rebuilt.error().sentence)};
+    findings << *parts;
     auto tables = projectionTables(*memory);
     if (!tables)
         return tables.error();
     for (const TableName &table : *tables) {
+        if (parts->contains(QStringLiteral("The file lacks its table %1.").arg(table.name)))
+            continue;
         const auto there = rowsOf(db, table);
         const auto should = rowsOf(*memory, table);
         if (!there)
@@ -326,7 +508,10 @@ Result<QStringList> compareTablesWithLedger(const Database &db, const VerbRules 
                                      ? QStringLiteral(" and %1 more").arg(different.size() - 3)
                                      : QString());
     }
-    return findings;
+    const auto station = compareStation(db);
+    if (!station)
+        return station.error();
+    return findings << *station;
 }
 
 Result<QString> ledgerHead(const Database &db)

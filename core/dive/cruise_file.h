@@ -39,6 +39,13 @@ public:
     [[nodiscard]] static Result<CruiseFile> open(const QString &path, Database::Access access,
                                                  const VerbRules &rules);
 
+    /// Makes a copy of a cruise file, at `path`, into a station of its own: `name` with a chain and a key of
+    /// its own, which gives samples the numbers from `numbersFrom` on (0: the first block that is free).
+    /// Refused when the name is taken.
+    [[nodiscard]] static Result<CruiseFile> becomeStation(const QString &path, const QString &name,
+                                                          const Act &act, int numbersFrom,
+                                                          const VerbRules &rules);
+
     [[nodiscard]] const Database &db() const { return m_db; }
     [[nodiscard]] Database &db() { return m_db; }
     [[nodiscard]] const QString &station() const { return m_station; }
@@ -69,6 +76,10 @@ public:
     /// the station it was copied from.
     [[nodiscard]] Result<Entry> record(const Act &act, const QString &verb, const QJsonObject &body);
 
+    /// Announces a new key for the station: the computer with the old one is lost. Others will ask before
+    /// they trust it.
+    [[nodiscard]] Done renewKey(const Act &act, const QString &reason);
+
 private:
     CruiseFile(Database db, QString station, VerbRules rules)
         : m_db(std::move(db)), m_station(std::move(station)), m_rules(std::move(rules))
@@ -91,6 +102,7 @@ private:
     [[nodiscard]] Done makeKey();
     [[nodiscard]] Done readyKey(const Act &act);
     [[nodiscard]] Result<Entry> append(const Act &act, const QString &verb, const QJsonObject &body);
+    [[nodiscard]] Result<QJsonObject> amongStations(QJsonObject body);
     [[nodiscard]] Done signRecorded();
     void discardNewKey();
 
@@ -98,6 +110,7 @@ private:
     QString m_station;
     VerbRules m_rules;
     QString m_publicKey;             ///< empty when the station has not announced one yet
+    QString m_keyBefore;             ///< the one it had before m_key, while that is new
     std::optional<StationKey> m_key; ///< read when it is first needed
     bool m_keyIsNew = false;
     bool m_recorded = false;

@@ -152,16 +152,20 @@ Done stampReopened(const Database &db, const Entry &e)
 Done sampleLogged(const Database &db, const Entry &e)
 {
     const Body b(e);
-    if (auto done =
-            run(db,
-                "INSERT INTO sample (id, uuid, dive, number, stamp, time_us, slot, kind, family, count, "
-                "description, tool, asked_by, permit, logged_by, state, warnings) SELECT "
-                "?,?,dive,?,uuid,time_us,?,?,?,?,?,?,?,?,?,'held',? FROM stamp WHERE uuid=?",
-                {b.text("id"), b.text("sample"), b.whole("number"), b.textOrNull("slot"), b.text("kind"),
-                 b.text("family"), b.whole("count"), b.text("description"), b.text("tool"), b.text("askedBy"),
-                 b.text("permit"), e.actor, b.json("warnings"), b.text("stamp")});
-        !done)
-        return done;
+    auto inserted =
+        query(db.connection(),
+              QStringLiteral(
+                  "INSERT INTO sample (id, uuid, dive, number, stamp, time_us, slot, kind, family, count, "
+                  "description, tool, asked_by, permit, logged_by, state, warnings) SELECT "
+                  "?,?,dive,?,uuid,time_us,?,?,?,?,?,?,?,?,?,'held',? FROM stamp WHERE uuid=?"),
+              {b.text("id"), b.text("sample"), b.whole("number"), b.textOrNull("slot"), b.text("kind"),
+               b.text("family"), b.whole("count"), b.text("description"), b.text("tool"), b.text("askedBy"),
+               b.text("permit"), e.actor, b.json("warnings"), b.text("stamp")});
+    if (!inserted)
+        return inserted.error();
+    if (inserted->changed() != 1)
+        return fail(ErrorKind::Malformed, QStringLiteral("its stamp is not in the tables"));
+    inserted->reset();
     return run(db, "UPDATE stamp SET state='sample', reason='' WHERE uuid=?", {b.text("stamp")});
 }
 
@@ -301,6 +305,13 @@ Done valuesAccepted(const Database &db, const Entry &e)
     return {};
 }
 
+/// What an entry says to those who read the ledger itself (id_book.h, the list of conflicts): it has no
+/// table.
+Done onlyInTheLedger(const Database &, const Entry &)
+{
+    return {};
+}
+
 } // namespace
 
 VerbRules diveVerbRules()
@@ -326,6 +337,9 @@ VerbRules diveVerbRules()
         {verb::sensorsCorrected, sensorsCorrected},
         {verb::clockOffsetApplied, clockOffsetApplied},
         {verb::valuesAccepted, valuesAccepted},
+        {verb::pinSet, onlyInTheLedger},
+        {verb::itemRenumbered, onlyInTheLedger},
+        {verb::conflictSettled, onlyInTheLedger},
     };
     rules.insert(feedVerbRules());
     rules.insert(readyVerbRules());

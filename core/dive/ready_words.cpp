@@ -34,6 +34,9 @@ Result<WantedWords> parseWanted(const QString &line)
             wanted.least = match.captured(1).toInt();
             if (!match.captured(2).isEmpty())
                 wanted.most = match.captured(2).toInt();
+        } else if (word.compare(QLatin1String("off"), Qt::CaseInsensitive) == 0) {
+            ++numbers;
+            wanted.off = true;
         } else if (word.compare(QLatin1String("cruise"), Qt::CaseInsensitive) == 0) {
             wanted.wholeCruise = true;
         } else {
@@ -52,13 +55,17 @@ Result<WantedWords> parseWanted(const QString &line)
 
 Result<PermitWords> parsePermit(const QString &line)
 {
-    static const QRegularExpression form(QStringLiteral("^(\\D\\S*(?: \\D\\S*)*?) (\\d{1,6})(?: (.+))?$"));
+    static const QRegularExpression form(
+        QStringLiteral("^(\\D\\S*(?: \\D\\S*)*?) (\\d{1,6}|off)(?: (.+))?$"));
     const auto match = form.match(line.simplified());
     if (!match.hasMatch())
         return expected(
             "Say the taxon as it is typed behind p:, the number the permit allows, and the permit's name, "
             "as in \"stony 10 permit 26/17\".");
-    return PermitWords{match.captured(1), match.captured(3), match.captured(2).toInt()};
+    PermitWords permit{match.captured(1), match.captured(3), {}};
+    if (match.captured(2) != QLatin1String("off"))
+        permit.most = match.captured(2).toInt();
+    return permit;
 }
 
 Result<WatchWords> parseWatch(const QString &line)

@@ -19,13 +19,14 @@ struct WantedWords {
     int least = 0;
     std::optional<int> most;
     bool wholeCruise = false;
+    bool off = false; ///< "coral off": off the plan
 };
 [[nodiscard]] Result<WantedWords> parseWanted(const QString &line);
 
 /// "stony 10 permit 26/17": the word behind p:, the number it allows, the permit's name.
 struct PermitWords {
     QString taxon, title;
-    int most = 0;
+    std::optional<int> most; ///< none for "stony off": the limit is taken away
 };
 [[nodiscard]] Result<PermitWords> parsePermit(const QString &line);
 

@@ -34,6 +34,10 @@ inline const QString feedSet = QStringLiteral("feed set");
 inline const QString feedRemoved = QStringLiteral("feed removed");
 inline const QString recordingClosed = QStringLiteral("recording closed");
 inline const QString valuesAccepted = QStringLiteral("values accepted");
+inline const QString pinSet = QStringLiteral("pin set");
+// A person's answers to what several stations did without knowing of each other.
+inline const QString itemRenumbered = QStringLiteral("item renumbered");
+inline const QString conflictSettled = QStringLiteral("conflict settled");
 
 // What a stamp's "seen" holds when the moment of taking is not known: the span in which it lies.
 inline const QString seenFrom = QStringLiteral("collected from");

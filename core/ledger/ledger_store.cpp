@@ -116,6 +116,20 @@ Done forEachEntry(const Database &db, const std::function<Done(const Entry &)> &
                    each);
 }
 
+Done forEachEntryWith(const Database &db, const QStringList &verbs,
+                      const std::function<Done(const Entry &)> &each)
+{
+    QStringList quoted;
+    for (QString verb : verbs)
+        quoted << QLatin1Char('\'') + verb.replace(QLatin1Char('\''), QLatin1String("''")) +
+                      QLatin1Char('\'');
+    return eachRow(
+        query(db.connection(),
+              QStringLiteral("SELECT %1 FROM ledger WHERE verb IN (%2) ORDER BY lamport, station, seq")
+                  .arg(columns, quoted.join(QLatin1Char(',')))),
+        each);
+}
+
 Result<QMap<QString, ChainHead>> chainHeads(const Database &db)
 {
     auto rows = query(db.connection(), QStringLiteral("SELECT station, seq, hash FROM ledger_head"));

@@ -26,6 +26,9 @@ struct EntryDraft {
 [[nodiscard]] Done forEachEntryOfStation(const Database &db, const QString &station,
                                          const std::function<Done(const Entry &)> &each);
 [[nodiscard]] Done forEachEntry(const Database &db, const std::function<Done(const Entry &)> &each);
+/// In the same order, those with one of these verbs.
+[[nodiscard]] Done forEachEntryWith(const Database &db, const QStringList &verbs,
+                                    const std::function<Done(const Entry &)> &each);
 
 /// The heads of all stations, by name.
 [[nodiscard]] Result<QMap<QString, ChainHead>> chainHeads(const Database &db);

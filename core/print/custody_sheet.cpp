@@ -96,7 +96,7 @@ private:
         if (aside > 0)
             others << QStringLiteral("%1 set aside").arg(aside);
         if (waiting > 0)
-            others << QStringLiteral("%1 waiting").arg(waiting);
+            others << QStringLiteral("%1 still waiting").arg(waiting);
         return others.isEmpty()
                    ? QString::number(kept)
                    : QStringLiteral("%1 (and %2)").arg(kept).arg(others.join(QStringLiteral(", ")));

@@ -175,7 +175,8 @@ private:
 
     [[nodiscard]] TimeChart chart(const QString &title, const std::vector<ChartPoint> &points) const
     {
-        return TimeChart{.title = title, .from = m_from, .to = m_to, .points = points};
+        return TimeChart{
+            .title = title, .from = m_from, .to = m_to, .points = points, .broken = m_content.broken};
     }
 
     void figure(TimeChart chart, double heightMm)

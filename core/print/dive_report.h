@@ -45,6 +45,7 @@ struct DiveReportContent {
     std::vector<TrackMapContent::Point> track = {};
     std::vector<ChartPoint> depth = {}; ///< of the vehicle, m, positive down
     std::vector<WaterStrip> water = {};
+    bool broken = false; ///< depth and water have their gaps marked already, see TimeChart
     std::vector<LostThing> lost = {};
     std::vector<FeedQuality> feeds = {};
     std::vector<PermitUse> permits = {};

@@ -1,17 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "print/dive_report_paper.h"
 
+#include "base/template_folder.h"
 #include "custody/tally.h"
-#include "dive/dive_values.h"
 #include "dive/readers.h"
 #include "dive/readiness.h"
-#include "dive/scan_log.h"
+#include "print/dive_courses.h"
 #include "print/dive_papers.h"
-#include "store/sensor_log.h"
 
 #include <QMap>
 #include <algorithm>
-#include <cmath>
 
 namespace holdfast
 {
@@ -19,81 +17,7 @@ namespace holdfast
 namespace
 {
 
-constexpr std::size_t chartPoints = 1200;
-
-/// Thins a series to the least and greatest value of each stretch, in order of time, so that no spike is
-/// lost.
-std::vector<ChartPoint> thinned(const std::vector<std::int64_t> &timeUs, const std::vector<double> &values,
-                                const std::vector<QcFlag> &flags)
-{
-    std::vector<ChartPoint> good;
-    for (std::size_t i = 0; i < values.size(); ++i) {
-        if (std::isfinite(values[i]) && flags[i] != QcFlag::Fail && flags[i] != QcFlag::Missing)
-            good.push_back({utcFromMicroseconds(timeUs[i]), values[i]});
-    }
-    const std::size_t step = std::max<std::size_t>(1, good.size() / (chartPoints / 2));
-    if (step == 1)
-        return good;
-    std::vector<ChartPoint> out;
-    for (std::size_t begin = 0; begin < good.size(); begin += step) {
-        const auto first = good.begin() + static_cast<std::ptrdiff_t>(begin);
-        const auto last = good.begin() + static_cast<std::ptrdiff_t>(std::min(begin + step, good.size()));
-        const auto [low, high] = std::minmax_element(
-            first, last, [](const ChartPoint &a, const ChartPoint &b) { return a.value < b.value; });
-        out.push_back(
-            std::min(*low, *high, [](const ChartPoint &a, const ChartPoint &b) { return a.time < b.time; }));
-        if (low != high)
-            out.push_back(std::max(*low, *high,
-                                   [](const ChartPoint &a, const ChartPoint &b) { return a.time < b.time; }));
-    }
-    return out;
-}
-
-void addTrack(const Track &track, DiveReportContent &report)
-{
-    const std::vector<PositionRecord> positions = track.accepted();
-    if (positions.empty())
-        return;
-    const auto span = positions.back().time - positions.front().time;
-    const auto step = std::max<Microseconds>(span / 800, std::chrono::seconds(2));
-    for (UtcTime t = positions.front().time; t <= positions.back().time; t += step) {
-        const NavFix fix = track.at(t);
-        if (fix.latitudeDeg)
-            report.track.push_back({t, *fix.latitudeDeg, *fix.longitudeDeg});
-        if (fix.depthM)
-            report.depth.push_back({t, *fix.depthM});
-    }
-}
-
-/// @param longestGapS of the scans; stays empty without any.
-Done addWater(const Database &db, int dive, DiveReportContent &report, std::optional<double> &longestGapS)
-{
-    const auto latitude = diveLatitude(db, dive);
-    if (!latitude)
-        return latitude.error();
-    const auto scans = readScans(db, dive, SensorLogReader::earliest, SensorLogReader::latest,
-                                 latitude->value_or(latitudeWhenUnknownDeg));
-    if (!scans)
-        return scans.error();
-    if (scans->scans.size() == 0)
-        return {};
-    std::int64_t longestUs = 0;
-    for (std::size_t i = 1; i < scans->scans.timeUs.size(); ++i)
-        longestUs = std::max(longestUs, scans->scans.timeUs[i] - scans->scans.timeUs[i - 1]);
-    longestGapS = static_cast<double>(longestUs) / 1e6;
-    const auto add = [&](const char *title, const std::vector<double> &values, QcParameter parameter) {
-        auto points = thinned(scans->scans.timeUs, values, scans->flags.flags(parameter));
-        if (!points.empty())
-            report.water.push_back({QString::fromUtf8(title), std::move(points)});
-    };
-    add("Temperature (°C)", scans->scans.temperatureDegC, QcParameter::Temperature);
-    add("Practical salinity", scans->derived.practicalSalinity, QcParameter::Salinity);
-    add("Oxygen (µmol/kg)", scans->scans.oxygenUmolKg, QcParameter::Oxygen);
-    auto depth = thinned(scans->scans.timeUs, scans->derived.depthM, scans->flags.flags(QcParameter::Depth));
-    if (!depth.empty())
-        report.depth = std::move(depth); // the pressure sensor knows depth better than the acoustics
-    return {};
-}
+constexpr int chartColumns = 600;
 
 Done addLosses(const Database &db, int dive, DiveReportContent &report)
 {
@@ -196,19 +120,19 @@ Result<DiveReportContent> diveReport(const Database &db, int dive, const QString
     auto sheet = diveSheet(db, dive, printedBy, printedAt);
     if (!sheet)
         return sheet.error();
-    const auto track = diveTrack(db, dive, FixMethod::Smooth);
-    if (!track)
-        return track.error();
+    auto courses = diveCourses(db, dive, chartColumns);
+    if (!courses)
+        return courses.error();
     DiveReportContent report;
     report.dive = std::move(*sheet);
     report.dive.title = QStringLiteral("Dive report");
-    addTrack(*track, report);
-    std::optional<double> scanGapS;
-    if (auto done = addWater(db, dive, report, scanGapS); !done)
-        return done.error();
+    report.track = std::move(courses->track);
+    report.depth = std::move(courses->depth);
+    report.water = std::move(courses->water);
+    report.broken = true;
     if (auto done = addLosses(db, dive, report); !done)
         return done.error();
-    if (auto done = addFeeds(db, dive, track->report(), scanGapS, report); !done)
+    if (auto done = addFeeds(db, dive, courses->fixes->report(), courses->scanGapS, report); !done)
         return done.error();
     if (auto done = addPermits(db, dive, report); !done)
         return done.error();

@@ -31,6 +31,8 @@ QString waterFlagCell(const CustodySample &s)
 
 QString noteCell(const CustodySample &s)
 {
+    if (s.waiting)
+        return QStringLiteral("waiting: its details are still to come");
     if (s.setAside.isEmpty())
         return s.note;
     return s.setAside + (s.note.isEmpty() ? QString() : QLatin1Char('\n') + s.note);

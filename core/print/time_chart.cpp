@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 namespace holdfast
 {
@@ -39,14 +40,16 @@ class ChartDrawing
 {
 public:
     ChartDrawing(const TimeChart &chart, const QRectF &areaMm)
-        : m_chart(chart), m_area(areaMm), m_plot(areaMm.adjusted(gutterMm, titleMm, -2, -timesMm))
+        : m_chart(chart), m_area(areaMm),
+          m_plot(areaMm.adjusted(gutterMm, chart.compact ? 0.3 : titleMm, -2, chart.times ? -timesMm : -0.6))
     {
     }
 
     std::vector<PageMark> draw()
     {
-        put(m_chart.title, QRectF(m_area.left(), m_area.top(), m_area.width(), titleMm), 8, true,
-            Qt::AlignLeft | Qt::AlignVCenter);
+        if (!m_chart.compact)
+            put(m_chart.title, QRectF(m_area.left(), m_area.top(), m_area.width(), titleMm), 8, true,
+                Qt::AlignLeft | Qt::AlignVCenter);
         if (!findRange() || m_chart.to <= m_chart.from) {
             put(QStringLiteral("no values"), m_plot, 8, false, Qt::AlignCenter);
             m_marks.push_back(BoxMark{.rectMm = m_plot, .lineMm = 0.15});
@@ -56,6 +59,8 @@ public:
         drawValues();
         drawLine();
         drawSigns();
+        if (m_chart.compact)
+            drawTitleInside();
         m_marks.push_back(BoxMark{.rectMm = m_plot, .lineMm = 0.2});
         return std::move(m_marks);
     }
@@ -127,6 +132,8 @@ private:
         for (std::int64_t t = first; t <= microsecondsOf(m_chart.to); t += us) {
             const double at = x(utcFromMicroseconds(t));
             grid({at, m_plot.top()}, {at, m_plot.bottom()});
+            if (!m_chart.times)
+                continue;
             put(clockText(utcFromMicroseconds(t)).left(5),
                 QRectF(at - 5, m_plot.bottom() + 0.5, 10, timesMm - 0.6), wordPt, false,
                 Qt::AlignHCenter | Qt::AlignVCenter);
@@ -148,7 +155,8 @@ private:
 
     void drawLine()
     {
-        const double longest = longestStep(m_chart.points);
+        const double longest =
+            m_chart.broken ? std::numeric_limits<double>::infinity() : longestStep(m_chart.points);
         QPolygonF line;
         double columnStart = -1;
         double least = 0;
@@ -209,7 +217,7 @@ private:
             const QPointF at(x(sign.time), y(sign.value));
             const QRectF circle(at.x() - signRadiusMm, at.y() - signRadiusMm, 2 * signRadiusMm,
                                 2 * signRadiusMm);
-            m_marks.push_back(BoxMark{.rectMm = circle, .lineMm = 0.25, .grey = 1, .round = true});
+            drawLook(sign.look, circle);
             placer.keepFree(circle);
         }
         for (const TimeChart::Sign &sign : m_chart.signs) {
@@ -226,6 +234,34 @@ private:
                 false, Qt::AlignRight | Qt::AlignVCenter);
     }
 
+    /// In the corner at the right, below for depth, where a dive's line comes last or never.
+    void drawTitleInside()
+    {
+        const QRectF box(m_plot.left() + 1, m_chart.downwards ? m_plot.bottom() - 3.6 : m_plot.top() + 0.4,
+                         m_plot.width() - 2, 3.2);
+        const std::size_t before = m_marks.size();
+        put(m_chart.title, box, 7, true, Qt::AlignRight | Qt::AlignVCenter);
+        if (m_marks.size() == before)
+            return;
+        const QRectF ink = std::get<TextMark>(m_marks.back()).inkMm; // on a ground of its own, over the line
+        m_marks.insert(m_marks.end() - 1,
+                       BoxMark{.rectMm = ink.adjusted(-0.8, -0.2, 0.8, 0.2), .lineMm = 0, .grey = 1});
+    }
+
+    void drawLook(TimeChart::Sign::Look look, const QRectF &circle)
+    {
+        if (look == TimeChart::Sign::Look::Cross) {
+            m_marks.push_back(
+                LineMark{.fromMm = circle.topLeft(), .toMm = circle.bottomRight(), .widthMm = 0.3});
+            m_marks.push_back(
+                LineMark{.fromMm = circle.topRight(), .toMm = circle.bottomLeft(), .widthMm = 0.3});
+            return;
+        }
+        const bool filled = look == TimeChart::Sign::Look::Filled;
+        m_marks.push_back(
+            BoxMark{.rectMm = circle, .lineMm = 0.25, .grey = filled ? 0.0 : 1.0, .round = true});
+    }
+
     const TimeChart &m_chart;
     QRectF m_area;
     QRectF m_plot;
@@ -235,6 +271,19 @@ private:
 };
 
 } // namespace
+
+double valueAt(const std::vector<ChartPoint> &points, UtcTime time)
+{
+    const auto after = std::lower_bound(points.begin(), points.end(), time,
+                                        [](const ChartPoint &p, UtcTime t) { return p.time < t; });
+    if (after == points.end())
+        return std::numeric_limits<double>::quiet_NaN();
+    if (after->time == time || after == points.begin())
+        return after->time == time ? after->value : std::numeric_limits<double>::quiet_NaN();
+    const ChartPoint &a = *(after - 1);
+    return a.value +
+           (after->value - a.value) * secondsBetween(a.time, time) / secondsBetween(a.time, after->time);
+}
 
 std::vector<double> roundTicks(double least, double most, int count)
 {

@@ -21,16 +21,24 @@ struct TimeChart {
     UtcTime to{};
     std::vector<ChartPoint> points = {}; ///< in order of time; any number
     bool downwards = false;              ///< larger values lie lower, for depth
+    bool compact = false;                ///< for low strips: the title stands inside the frame
+    bool times = true;                   ///< the hours below the frame
+    bool broken = false; ///< gaps are marked by NaN already (decimate.h); else they are found from the steps
     struct Sign {
         UtcTime time{};
         double value = 0; ///< NaN: a line from top to bottom instead of a circle
         QString label = {};
+        enum class Look { Ring, Filled, Cross };
+        Look look = Look::Ring;
     };
     std::vector<Sign> signs = {}; ///< the samples
 };
 
 /// Round numbers between `least` and `most`: 1, 2 or 5 times a power of ten apart, at most `count`.
 [[nodiscard]] std::vector<double> roundTicks(double least, double most, int count);
+
+/// The value of a course at a time, on the line between the points about it; NaN outside them or in a gap.
+[[nodiscard]] double valueAt(const std::vector<ChartPoint> &points, UtcTime time);
 
 /// The chart in `areaMm`: title, axes with round numbers, the line, the samples. Thousands of points become
 /// what the paper can show: the least and greatest of each 0.15 mm, so that a spike stays. A line is not

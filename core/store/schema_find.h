@@ -119,6 +119,8 @@ inline constexpr const char *findTables[] = {
         UPDATE sample SET warnings=warnings WHERE dive=NEW.dive;
         UPDATE specimen SET relation=relation WHERE sample IN (SELECT id FROM sample WHERE dive=NEW.dive); END)",
 
+    // States of one sample are looked up for each of its parts.
+    R"(CREATE INDEX amendment_sample ON amendment (sample))",
     // What is in the file already.
     R"(INSERT INTO find_item (id, sample, dive, slot, what, names, words, place, holder, state)
         SELECT id, sample, dive, slot, what, names, words, place, holder, state FROM find_source)",

@@ -39,6 +39,8 @@ Error sqlError(const QSqlError &error, const QString &path, const QString &doing
     case SQLITE_IOERR:
         return said(ErrorKind::Unreadable,
                     "The disk reported a read or write error. Check the disk, then try again.");
+    case SQLITE_CONSTRAINT:
+        return fail(ErrorKind::Duplicate, QStringLiteral("%1: %2 failed. %3").arg(name, doing, error.text()));
     default:
         return fail(ErrorKind::Internal, QStringLiteral("%1: %2 failed. %3").arg(name, doing, error.text()));
     }

@@ -11,13 +11,22 @@ ApplicationWindow {
     required property Desk desk
     required property DiveDesk dive
     required property FeedDesk feeds
+    required property ReadyDesk ready
+    required property PictureDesk pictures
+    required property ShownUnits units
+    required property WatchList found
+    required property LoadoutDesk loadout
+    property WatchWindow watching: null
     required property RecoveryDesk recovery
     required property CruiseDesk cruise
     required property PapersDesk papers
     required property HandoffDesk handoff
+    required property BenchDesk bench
+    required property CustodyDesk custody
+    required property ScanDesk scan
     required property Notices notices
     required property Places places
-    readonly property bool sheetShown: person.shown || keys.shown || feedsSheet.shown || form.shown
+    readonly property bool sheetShown: person.shown || keys.shown || feedsSheet.shown || form.shown || unitsSheet.shown || loadoutSheet.shown || record.shown || finder.shown
     readonly property int place: places.current
 
     width: 1440
@@ -39,10 +48,13 @@ ApplicationWindow {
         KeyAct { label: qsTr("Custody"); keyText: "Alt+6"; sequence: "Alt+6"; enabled: !root.sheetShown; onActivated: root.go(Places.Custody) },
         KeyAct { label: qsTr("Hand-off"); keyText: "Alt+7"; sequence: "Alt+7"; enabled: !root.sheetShown; onActivated: root.go(Places.HandOff) },
         KeyAct { label: qsTr("Papers"); keyText: "Alt+8"; sequence: "Alt+8"; enabled: !root.sheetShown; onActivated: root.go(Places.Papers) },
+        KeyAct { label: qsTr("find anything"); keyText: "Ctrl+F"; sequence: "Ctrl+F"; enabled: root.desk.open && !root.sheetShown; onActivated: finder.open() },
         KeyAct { label: qsTr("who is logging"); keyText: "F9"; sequence: "F9"; onActivated: person.open() },
         KeyAct { label: qsTr("earlier or later dive"); keyText: "Alt+PgUp, Alt+PgDown"; sequence: "Alt+PgDown"; enabled: root.desk.open; onActivated: root.desk.nextDive(1) },
         KeyAct { label: qsTr("earlier dive"); keyText: "Alt+PgUp"; listed: false; sequence: "Alt+PgUp"; enabled: root.desk.open; onActivated: root.desk.nextDive(-1) },
         KeyAct { label: qsTr("night or day"); keyText: "F10"; sequence: "F10"; onActivated: Theme.day = !Theme.day },
+        KeyAct { label: qsTr("positions and local time"); keyText: "F3"; sequence: "F3"; onActivated: unitsSheet.open() },
+        KeyAct { label: qsTr("second window, reading only"); keyText: "F12"; sequence: "F12"; onActivated: root.watch() },
         KeyAct { label: qsTr("larger text"); keyText: "Ctrl++"; sequences: ["Ctrl++", "Ctrl+="]; onActivated: Theme.textScale *= 1.1 },
         KeyAct { label: qsTr("smaller text"); keyText: "Ctrl+-"; sequence: "Ctrl+-"; onActivated: Theme.textScale /= 1.1 },
         KeyAct { label: qsTr("whole screen"); keyText: "F11"; sequence: "F11"; onActivated: root.visibility = root.visibility === Window.FullScreen ? Window.Windowed : Window.FullScreen },
@@ -54,11 +66,33 @@ ApplicationWindow {
         root.places.current = place
         root.focusPlace()
     }
+    function watch() {
+        if (!root.watching)
+            root.watching = watchWindows.createObject(null) as WatchWindow
+        root.watching.show()
+        root.watching.requestActivate()
+    }
     function focusPlace() {
         const shown = stack.children[stack.currentIndex] as FocusScope
         if (shown)
             shown.forceActiveFocus()
     }
+
+    Component {
+        id: watchWindows
+        WatchWindow {
+            alone: false
+            desk: root.desk
+            dive: root.dive
+            feeds: root.feeds
+            ready: root.ready
+            pictures: root.pictures
+            units: root.units
+            found: root.found
+        }
+    }
+    onClosing: if (root.watching) root.watching.close()
+    Component.onDestruction: if (root.watching) root.watching.destroy()
 
     Connections {
         target: root.desk
@@ -93,12 +127,15 @@ ApplicationWindow {
                     cruise: root.cruise
                     active: root.place === Places.Cruise && !root.sheetShown
                     onFormWanted: asDive => form.ask(asDive)
+                    onLoadoutWanted: templateName => loadoutSheet.open(templateName)
                 }
                 DivePlace {
                     id: divePlace
                     desk: root.desk
                     dive: root.dive
                     feeds: root.feeds
+                    pictures: root.pictures
+                    units: root.units
                     active: root.place === Places.Dive && !root.sheetShown
                     onFeedsWanted: feedsSheet.open()
                 }
@@ -116,6 +153,23 @@ ApplicationWindow {
                     id: handoffPlace
                     handoff: root.handoff
                     active: root.place === Places.HandOff && !root.sheetShown
+                }
+                ReadyPlace {
+                    id: readyPlace
+                    desk: root.desk
+                    ready: root.ready
+                    active: root.place === Places.Ready && !root.sheetShown
+                    onFeedsWanted: feedsSheet.open()
+                }
+                BenchPlace {
+                    id: benchPlace
+                    bench: root.bench
+                    active: root.place === Places.Bench && !root.sheetShown
+                }
+                CustodyPlace {
+                    id: custodyPlace
+                    custody: root.custody
+                    active: root.place === Places.Custody && !root.sheetShown
                 }
                 SoonPlace { places: root.places }
             }
@@ -135,18 +189,39 @@ ApplicationWindow {
         feeds: root.feeds
         onClosed: root.focusPlace()
     }
+    LoadoutSheet {
+        id: loadoutSheet
+        loadout: root.loadout
+        onClosed: root.focusPlace()
+    }
+    UnitsSheet {
+        id: unitsSheet
+        units: root.units
+        onClosed: root.focusPlace()
+    }
     FormSheet {
         id: form
         cruise: root.cruise
         onClosed: root.focusPlace()
     }
+    FindSheet {
+        id: finder
+        scan: root.scan
+        onClosed: root.focusPlace()
+    }
+    RecordSheet {
+        id: record
+        scan: root.scan
+        onClosed: root.focusPlace()
+    }
     KeysSheet {
         id: keys
-        here: root.place === Places.Dive ? divePlace.acts : root.place === Places.Recovery ? recoveryPlace.acts : root.place === Places.Cruise ? cruisePlace.acts : root.place === Places.Papers ? papersPlace.acts : root.place === Places.HandOff ? handoffPlace.acts : []
+        here: root.place === Places.Dive ? divePlace.acts : root.place === Places.Recovery ? recoveryPlace.acts : root.place === Places.Cruise ? cruisePlace.acts : root.place === Places.Papers ? papersPlace.acts : root.place === Places.Ready ? readyPlace.acts : root.place === Places.Bench ? benchPlace.acts : root.place === Places.Custody ? custodyPlace.acts : root.place === Places.HandOff ? handoffPlace.acts : []
         everywhere: root.everywhere
         onClosed: root.focusPlace()
     }
     Component.onCompleted: {
+        root.scan.watch(root)
         root.focusPlace()
         if (root.desk.person === "")
             person.open()

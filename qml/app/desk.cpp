@@ -3,6 +3,7 @@
 
 #include <QFileInfo>
 #include <QSettings>
+#include <QTimer>
 #include <algorithm>
 
 namespace holdfast
@@ -11,7 +12,16 @@ namespace holdfast
 namespace
 {
 const QString openTopic = QStringLiteral("open");
+const QString watchTopic = QStringLiteral("watch");
 const QString personKey = QStringLiteral("person");
+const QString againTopic = QStringLiteral("write again");
+constexpr int againMs = 1000;
+
+/// What may be over in a while: a lock, a full or failing disk.
+bool mayPass(ErrorKind kind)
+{
+    return kind == ErrorKind::Busy || kind == ErrorKind::Unwritable || kind == ErrorKind::Unreadable;
+}
 } // namespace
 
 /// Reads snapshots on a thread of its own with a read-only connection.
@@ -41,13 +51,30 @@ public:
                     return give(opened.error());
                 m_file = std::make_unique<CruiseFile>(std::move(*opened));
             }
+            m_version = version();
             give(readSnapshot(*m_file, dive));
+        });
+    }
+    /// Calls `changed` when someone has written to the file since the last snapshot was read.
+    void follow(std::function<void()> changed)
+    {
+        QMetaObject::invokeMethod(&m_onThread, [this, changed = std::move(changed)] {
+            if (m_file && version() != m_version)
+                changed();
         });
     }
 
 private:
+    /// A number that SQLite changes when another connection has committed; -1 when it can't be read just now.
+    [[nodiscard]] qint64 version() const
+    {
+        auto row = query(m_file->db().connection(), QStringLiteral("PRAGMA data_version"));
+        return row && row->next() ? row->integer(0) : -1;
+    }
+
     QThread m_thread;
     QObject m_onThread;
+    qint64 m_version = -1;
     std::unique_ptr<CruiseFile> m_file; ///< touched on the thread only
 };
 
@@ -55,12 +82,24 @@ Desk::Desk(Notices &notices, QObject *parent)
     : QObject(parent), m_notices(&notices), m_reader(std::make_unique<Reader>()),
       m_person(QSettings().value(personKey).toString())
 {
+    m_follow.setInterval(1000);
+    connect(&m_follow, &QTimer::timeout, this,
+            [this] { m_reader->follow([this] { QMetaObject::invokeMethod(this, [this] { refresh(); }); }); });
 }
 
 Desk::~Desk() = default;
 
 void Desk::openFile(const QString &path, int dive)
 {
+    if (m_readOnly) {
+        m_path = path;
+        m_wantedDive = dive;
+        m_follow.start();
+        refresh();
+        return;
+    }
+    if (!m_path.isEmpty())
+        emit leaving();
     // The writer goes first: it upgrades a file of an earlier schema.
     m_writer.open(path, this, [this, path, dive](const Done &opened) {
         if (!opened) {
@@ -70,6 +109,7 @@ void Desk::openFile(const QString &path, int dive)
         m_notices->settle(openTopic);
         m_path = path;
         m_wantedDive = dive;
+        m_follow.start();
         refresh();
     });
 }
@@ -112,9 +152,34 @@ void Desk::setPerson(const QString &person)
         return;
     }
     m_notices->settle(QStringLiteral("person"));
+    const QString before = m_person;
     m_person = name;
     QSettings().setValue(personKey, name);
     emit personChanged();
+    if (m_snapshot)
+        handOver(before);
+}
+
+/// The log of the shown dive changes hands by name, as the last act of who hands it over.
+void Desk::handOver(const QString &from)
+{
+    if (!m_snapshot->dive || m_snapshot->dive->closed || personWithTheLog() == m_person)
+        return;
+    const Act hands{from.isEmpty() ? m_person : from, act().now};
+    write(tr("Handing the log over"), [hands, number = dive(), to = m_person](CruiseFile &file) {
+        return changeWatch(file, hands, number, logRole(), to);
+    });
+}
+
+QString Desk::personWithTheLog() const
+{
+    if (m_snapshot) {
+        for (const WatchPost &post : m_snapshot->readiness.watch) {
+            if (post.role == logRole())
+                return post.person;
+        }
+    }
+    return {};
 }
 
 QStringList Desk::people() const
@@ -129,12 +194,47 @@ Act Desk::act() const
 
 void Desk::write(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply)
 {
+    if (m_readOnly) {
+        const Error refused =
+            fail(ErrorKind::Refused,
+                 tr("this window only reads; write in the one that was opened without --read-only"));
+        m_notices->say(QStringLiteral("write"), Notices::Weight::Care, refused.whileDoing(doing).sentence);
+        if (reply)
+            reply(refused);
+        return;
+    }
     m_writer.submit(std::move(work), this, [this, doing, reply = std::move(reply)](const Done &done) {
         if (!done)
             m_notices->say(QStringLiteral("write"), Notices::Weight::Problem,
                            done.error().whileDoing(doing).sentence);
         else
             m_notices->settle(QStringLiteral("write"));
+        if (reply)
+            reply(done);
+        refresh();
+    });
+}
+
+void Desk::writeUntilDone(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply)
+{
+    m_writer.submit(work, this, [this, doing, work, reply](const Done &done) {
+        if (!done && mayPass(done.error().kind)) {
+            ++m_tryingAgain;
+            m_notices->say(
+                againTopic, Notices::Weight::Problem,
+                tr("%1 It is kept in this window and tried again every second: leave the window open.")
+                    .arg(done.error().whileDoing(doing).sentence));
+            QTimer::singleShot(againMs, this, [this, doing, work, reply] {
+                --m_tryingAgain;
+                writeUntilDone(doing, work, reply);
+            });
+            return;
+        }
+        if (m_tryingAgain == 0)
+            m_notices->settle(againTopic);
+        if (!done)
+            m_notices->say(QStringLiteral("write"), Notices::Weight::Problem,
+                           done.error().whileDoing(doing).sentence);
         if (reply)
             reply(done);
         refresh();
@@ -158,6 +258,14 @@ void Desk::receive(const Result<SnapshotPtr> &read, quint64 turn)
         return;
     }
     m_snapshot = *read;
+    const QString other = personWithTheLog();
+    const bool open = m_snapshot->dive && !m_snapshot->dive->closed;
+    if (open && !other.isEmpty() && !m_person.isEmpty() && other != m_person)
+        m_notices->say(watchTopic, Notices::Weight::Care,
+                       tr("By the record %1 has the log of %2, not %3.").arg(other, diveName(), m_person),
+                       tr("F9 person"));
+    else
+        m_notices->settle(watchTopic);
     emit refreshed();
 }
 

@@ -5,6 +5,7 @@
 #include "notices.h"
 #include "snapshot.h"
 
+#include <QTimer>
 #include <QUrl>
 #include <QtQml/qqmlregistration.h>
 
@@ -34,6 +35,9 @@ public:
     /// Opens a cruise file and shows its dive `dive` (0: the last one); what comes of it is told by
     /// `refreshed`, or by a notice.
     Q_INVOKABLE void openFile(const QString &path, int dive = 0);
+    /// From now on files are opened for reading only, and every write is refused with a notice. A file of an
+    /// earlier schema is not upgraded then and can't be shown.
+    void readOnly() { m_readOnly = true; }
     Q_INVOKABLE void openUrl(const QUrl &url) { openFile(url.toLocalFile()); }
     Q_INVOKABLE void showDive(int number);
     Q_INVOKABLE void nextDive(int step);
@@ -47,7 +51,10 @@ public:
     [[nodiscard]] int dive() const;
     [[nodiscard]] QString diveName() const;
     [[nodiscard]] QString person() const { return m_person; }
+    /// Who logs from now on; with an open dive the record says who handed the log over to whom.
     void setPerson(const QString &person);
+    /// Who has the log of the shown dive by the record; empty: nobody is named.
+    [[nodiscard]] QString personWithTheLog() const;
     [[nodiscard]] QStringList people() const;
 
     /// None before a file is open.
@@ -61,13 +68,21 @@ public:
     /// renewed. An error is also said as a notice, as "<doing>: <sentence>".
     void write(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply = {});
 
+    /// The same for what must not be lost, the moment of a stamp: while the file is locked by another program
+    /// or the disk is full it is tried again every second, which a notice says; `reply` comes at the end.
+    void writeUntilDone(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply);
+    /// Hands on work that no screen waits for. May be called on any thread.
+    void writeQuietly(CruiseWriter::Work work) { m_writer.submit(std::move(work), nullptr, {}); }
+
 signals:
+    void leaving(); ///< another file is about to be opened in the place of this one
     void refreshed();
     void personChanged();
     void placeWanted(const QString &word);
 
 private:
     class Reader;
+    void handOver(const QString &from);
     void refresh();
     void receive(const Result<SnapshotPtr> &read, quint64 turn);
 
@@ -78,7 +93,10 @@ private:
     QString m_path;
     int m_wantedDive = 0;
     QString m_person;
+    QTimer m_follow; ///< asks whether another program has written to the file
+    bool m_readOnly = false;
     quint64 m_turn = 0;
+    int m_tryingAgain = 0; ///< writes that wait for the disk or another program
 };
 
 } // namespace holdfast

@@ -23,6 +23,8 @@ void complain(const QString &sentence)
 
 void setUp(Workplace &work, const WindowOptions &options)
 {
+    if (options.readOnly)
+        work.desk.readOnly();
     if (!options.person.isEmpty())
         work.desk.setPerson(options.person);
     work.places.showPlace(!options.place.isEmpty() ? options.place
@@ -54,8 +56,8 @@ int openWindow(const QStringList &arguments)
         &engine, &QQmlApplicationEngine::objectCreationFailed, qApp, [] { QCoreApplication::exit(1); },
         Qt::QueuedConnection);
     setUp(work, *options);
-    engine.setInitialProperties(work.properties());
-    engine.load(QUrl(mainQml));
+    engine.setInitialProperties(options->readOnly ? work.readingProperties() : work.properties());
+    engine.load(QUrl(options->readOnly ? watchQml : mainQml));
     auto *window =
         engine.rootObjects().isEmpty() ? nullptr : qobject_cast<QQuickWindow *>(engine.rootObjects().first());
     if (!window)

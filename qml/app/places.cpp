@@ -17,12 +17,12 @@ struct Place {
 constexpr std::array<Place, 8> places{{
     {"Cruise", "Alt+1", "Opens a cruise file, begins a new one, plans its dives.", true},
     {"Ready", "Alt+2",
-     "Readying a dive: loadout confirmed empty and clean, feeds and clocks checked, who is on watch.", false},
+     "Readying a dive: loadout confirmed empty and clean, feeds and clocks checked, who is on watch.", true},
     {"Dive", "Alt+3", "Stamps, slots and samples while the vehicle works.", true},
     {"Recovery", "Alt+4", "Compares each slot with the ledger when the vehicle is on deck.", true},
     {"Bench", "Alt+5",
-     "Splitting, preserving, identifying and photographing specimens against their cold clocks.", false},
-    {"Custody", "Alt+6", "Who has what, hand-overs signed by both sides, storage.", false},
+     "Splitting, preserving, identifying and photographing specimens against their cold clocks.", true},
+    {"Custody", "Alt+6", "Who has what, hand-overs confirmed by both sides, storage.", true},
     {"Hand-off", "Alt+7", "What the archive receives: completeness, the package and its own check.", true},
     {"Papers", "Alt+8", "Labels and sheets: preview, print, export.", true},
 }};
@@ -62,8 +62,14 @@ int Places::page() const
         return 3;
     case Name::HandOff:
         return 4;
+    case Name::Ready:
+        return 5;
+    case Name::Bench:
+        return 6;
+    case Name::Custody:
+        return 7;
     default:
-        return 5; // the page that says what is not there yet
+        return 8; // the page that says what is not there yet
     }
 }
 

@@ -96,6 +96,10 @@ Result<SnapshotPtr> readSnapshot(const CruiseFile &file, int number)
     if (!dives)
         return dives.error();
     s->dives = std::move(*dives);
+    auto feeds = readFeeds(db, s->station);
+    if (!feeds)
+        return feeds.error();
+    s->feeds = std::move(*feeds);
     for (const DiveInfo &dive : s->dives) {
         if (dive.number == number || (number == 0 && dive.number == s->dives.back().number))
             s->dive = dive;

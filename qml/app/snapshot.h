@@ -2,6 +2,7 @@
 #pragma once
 
 #include "custody/tally.h"
+#include "dive/feed_setup.h"
 #include "dive/loadout.h"
 #include "dive/readiness.h"
 #include "dive/slot_conditions.h"
@@ -31,6 +32,7 @@ struct Snapshot {
     Readiness readiness;
     std::vector<TallyLine> tally;
     std::vector<IntakeInfo> intakes;
+    std::vector<FeedSetup> feeds; ///< the live feeds of this file's station
     UsedWords used;
 };
 using SnapshotPtr = std::shared_ptr<const Snapshot>;

@@ -87,11 +87,17 @@ Result<WindowOptions> readWindowOptions(const QStringList &arguments)
             o.file = word;
             continue;
         }
+        if (word == QLatin1String("--read-only")) {
+            o.readOnly = true;
+            continue;
+        }
         if (i + 1 == arguments.size())
             return fail(ErrorKind::Usage, QStringLiteral("%1 needs a value behind it.").arg(word));
         if (auto set = setOption(o, word, arguments[++i]); !set)
             return set.error();
     }
+    if (o.readOnly && o.file.isEmpty())
+        return fail(ErrorKind::Usage, QStringLiteral("--read-only needs a cruise file to read."));
     return o;
 }
 
@@ -102,6 +108,7 @@ QString windowHelp()
         "  --place NAME               cruise, dive, recovery, papers, ...: shown first\n"
         "  --dive N                   the dive shown; without it the last one\n"
         "  --person NAME              who is logging\n"
+        "  --read-only                the scientist's window: writes nothing, follows the file as it grows\n"
         "  --theme day|night          night without it\n"
         "  --size WxH                 size of the window in pixels, as 1600x1000\n"
         "  --replay SPEED             plays the dive's logs as live feeds, 1 to 100 times as fast\n"

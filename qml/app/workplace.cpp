@@ -10,8 +10,21 @@ QVariantMap Workplace::properties()
     return {{QStringLiteral("notices"), held(&notices)}, {QStringLiteral("places"), held(&places)},
             {QStringLiteral("desk"), held(&desk)},       {QStringLiteral("feeds"), held(&feeds)},
             {QStringLiteral("dive"), held(&dive)},       {QStringLiteral("recovery"), held(&recovery)},
-            {QStringLiteral("cruise"), held(&cruise)},   {QStringLiteral("papers"), held(&papers)},
-            {QStringLiteral("handoff"), held(&handoff)}};
+            {QStringLiteral("ready"), held(&ready)},     {QStringLiteral("pictures"), held(&pictures)},
+            {QStringLiteral("loadout"), held(&loadout)}, {QStringLiteral("units"), held(&units)},
+            {QStringLiteral("found"), held(&found)},     {QStringLiteral("cruise"), held(&cruise)},
+            {QStringLiteral("papers"), held(&papers)},   {QStringLiteral("handoff"), held(&handoff)},
+            {QStringLiteral("bench"), held(&bench)},     {QStringLiteral("custody"), held(&custody)},
+            {QStringLiteral("scan"), held(&scan)}};
+}
+
+QVariantMap Workplace::readingProperties()
+{
+    QVariantMap all = properties();
+    for (const char *unused : {"notices", "places", "recovery", "cruise", "papers", "loadout", "handoff",
+                               "bench", "custody", "scan"})
+        all.remove(QLatin1String(unused));
+    return all;
 }
 
 } // namespace holdfast

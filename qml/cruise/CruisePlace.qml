@@ -12,11 +12,13 @@ FocusScope {
     required property CruiseDesk cruise
     property bool active: false
     signal formWanted(asDive: bool)
+    signal loadoutWanted(templateName: string)
 
     readonly property list<KeyAct> acts: [
         KeyAct { label: qsTr("open a cruise file"); keyText: "Ctrl+O"; sequence: "Ctrl+O"; enabled: root.active; onActivated: opening.open() },
         KeyAct { label: qsTr("begin a new cruise"); keyText: "Ctrl+N"; sequence: "Ctrl+N"; enabled: root.active; onActivated: root.formWanted(false) },
-        KeyAct { label: qsTr("plan the next dive"); keyText: "Ctrl+D"; sequence: "Ctrl+D"; enabled: root.active && root.desk.open; onActivated: root.formWanted(true) }
+        KeyAct { label: qsTr("plan the next dive"); keyText: "Ctrl+D"; sequence: "Ctrl+D"; enabled: root.active && root.desk.open; onActivated: root.formWanted(true) },
+        KeyAct { label: qsTr("make a loadout"); keyText: "Ctrl+L"; sequence: "Ctrl+L"; enabled: root.active; onActivated: line.ask(qsTr("Begin with a copy of which loadout? There are: %1; \"empty\" begins with an empty plan.").arg(root.cruise.loadoutWords), root.cruise.firstLoadout, "loadout") }
     ]
 
     FileDialog {
@@ -36,6 +38,15 @@ FocusScope {
             question: qsTr("Which cruise is this?")
             answer: root.desk.open ? root.desk.cruiseCode : qsTr("none is open")
             aside: root.desk.open ? qsTr("station %1  ·  %2").arg(root.desk.stationName).arg(root.desk.path) : ""
+        }
+        AskLine {
+            id: line
+            Layout.fillWidth: true
+            onGiven: (purpose, text) => {
+                line.done()
+                root.loadoutWanted(text.trim() === "empty" ? "" : text.trim())
+            }
+            onFinished: root.forceActiveFocus()
         }
         Panel {
             visible: root.desk.open

@@ -9,6 +9,7 @@ Rectangle {
     required property FeedDesk feeds
     required property DiveDesk dive
     required property Desk desk
+    required property ShownUnits units
 
     implicitHeight: rows.implicitHeight + Theme.gap * 2
     color: Theme.raised
@@ -25,9 +26,9 @@ Rectangle {
             Column {
                 Layout.alignment: Qt.AlignBottom
                 Accessible.role: Accessible.Clock
-                Accessible.name: qsTr("UTC %1").arg(root.feeds.clockText)
+                Accessible.name: qsTr("UTC %1").arg(root.feeds.clockText) + " " + root.units.localClock
                 Words {
-                    text: root.feeds.dateText + "  UTC" + (root.feeds.replaying ? "  ·  " + root.feeds.replayText : "")
+                    text: root.feeds.dateText + "  UTC" + (root.feeds.replaying ? "  ·  " + root.feeds.replayText : "") + (root.units.localClock === "" ? "" : "  ·  " + root.units.localClock)
                     color: root.feeds.replaying ? Theme.care : Theme.soft
                     size: Theme.tiny
                     Accessible.ignored: true

@@ -10,6 +10,9 @@ FocusScope {
     required property Desk desk
     required property DiveDesk dive
     required property FeedDesk feeds
+    required property PictureDesk pictures
+    required property ShownUnits units
+    property bool showsPictures: false
     property bool active: false
     signal feedsWanted()
 
@@ -32,6 +35,7 @@ FocusScope {
         KeyAct { label: qsTr("earlier sample in the list"); keyText: "PgDown"; sequence: "PgDown"; listed: false; enabled: root.active; onActivated: root.hand.step(1) },
         KeyAct { label: qsTr("later sample in the list"); keyText: "PgUp"; sequence: "PgUp"; listed: false; enabled: root.active; onActivated: root.hand.step(-1) },
         KeyAct { label: qsTr("next sample in a mixed slot"); keyText: "N"; sequence: "N"; listed: false; enabled: root.active; onActivated: root.hand.nextInSlot() },
+        KeyAct { label: root.showsPictures ? qsTr("slots") : qsTr("pictures"); keyText: "P"; sequence: "P"; enabled: root.active; onActivated: root.showsPictures = !root.showsPictures },
         KeyAct { label: qsTr("feeds"); keyText: "F4"; sequence: "F4"; enabled: root.active; onActivated: root.feedsWanted() }
     ]
 
@@ -113,6 +117,7 @@ FocusScope {
             feeds: root.feeds
             dive: root.dive
             desk: root.desk
+            units: root.units
         }
         PlaceHead {
             Layout.fillWidth: true
@@ -130,10 +135,16 @@ FocusScope {
                 Layout.fillWidth: true
                 Layout.fillHeight: true
                 Layout.preferredWidth: 52
-                title: qsTr("Slots")
-                aside: root.dive.slotPlan.counts
+                title: root.showsPictures ? qsTr("The dive so far") : qsTr("Slots")
+                aside: root.showsPictures ? qsTr("P goes back to the slots") : root.dive.slotPlan.counts
+                PicturePanel {
+                    visible: root.showsPictures
+                    anchors.fill: parent
+                    pictures: root.pictures
+                }
                 SlotPlan {
                     id: plan
+                    opacity: root.showsPictures ? 0 : 1 // keeps the focus and the keys
                     anchors { fill: parent; bottomMargin: about.height + Theme.gap * 0.5 }
                     focus: true
                     activeFocusOnTab: true
@@ -141,6 +152,7 @@ FocusScope {
                 }
                 Column { // the chosen slot and what lies in it, in words
                     id: about
+                    visible: !root.showsPictures
                     anchors { left: parent.left; right: parent.right; bottom: parent.bottom; leftMargin: Theme.gap * 0.5; rightMargin: Theme.gap * 0.5 }
                     Words { width: parent.width; height: Theme.small * 1.35; text: root.hand.words; size: Theme.small }
                     Words { width: parent.width; text: root.dive.slotText; color: Theme.soft; size: Theme.small; wrapMode: Text.WordWrap; maximumLineCount: 2 }
@@ -191,11 +203,13 @@ FocusScope {
         }
         Panel {
             Layout.fillWidth: true
-            implicitHeight: Theme.body * 5.6
-            DepthStrip {
+            implicitHeight: Theme.body * 6.4
+            DivePicture {
                 anchors.fill: parent
-                feeds: root.feeds
-                desk: root.desk
+                pictures: root.pictures
+                kind: DivePicture.Depth
+                Accessible.role: Accessible.Graphic
+                Accessible.name: qsTr("Depth over time, with the samples")
             }
         }
         KeyBar {

@@ -7,6 +7,7 @@ import Holdfast.Ui
 Item {
     id: root
     required property DiveDesk dive
+    property bool active: true // false: only looked at, nothing is chosen
 
     Accessible.role: Accessible.List
     Accessible.name: qsTr("Slot plan, bow up. %1").arg(root.dive.slotPlan.counts)
@@ -61,9 +62,9 @@ Item {
                 y: tile.place.y * field.height
                 width: tile.place.width * field.width
                 height: tile.place.height * field.height
-                chosen: tile.index === root.dive.chosenSlot
+                chosen: root.active && tile.index === root.dive.chosenSlot
                 carried: tile.chosen && root.dive.hand.carrying ? root.dive.hand.number : ""
-                onClicked: root.dive.chooseSlot(tile.index)
+                onClicked: if (root.active) root.dive.chooseSlot(tile.index)
             }
         }
     }

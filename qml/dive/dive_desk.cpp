@@ -113,7 +113,7 @@ void DiveDesk::stamp()
     m_stamps.addCaught(us, seen.value(QStringLiteral("depth_m")).toString(), act.person);
     emit openChanged();
     const auto uuid = std::make_shared<QString>();
-    m_desk->write(
+    m_desk->writeUntilDone(
         tr("Saving the stamp of %1").arg(clockText(at)),
         [=](CruiseFile &file) -> Done {
             auto taken = takeStamp(file, act, dive, at, seen);

@@ -53,7 +53,7 @@ public:
     [[nodiscard]] QString lidSentence(int row) const;
     [[nodiscard]] QRectF placeOf(int row) const { return m_places[static_cast<std::size_t>(row)]; }
     /// -1 when there is no such slot.
-    [[nodiscard]] int rowOf(const QString &code) const;
+    Q_INVOKABLE [[nodiscard]] int rowOf(const QString &code) const;
     /// The slot next to `row` on the plan in a direction; `row` itself at the edge.
     [[nodiscard]] int neighbour(int row, Direction direction) const;
     /// The words for what a slot holds, and how it is drawn.

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed_desk.h"
 
-#include "base/template_folder.h"
-#include "replay_source.h"
+#include "base/ids.h"
+#include "dive_logs.h"
+#include "live/replay_source.h"
+#include "live/sources.h"
 
-#include <QDir>
 #include <QFileInfo>
 #include <algorithm>
-#include <cmath>
 
 namespace holdfast
 {
@@ -15,40 +15,42 @@ namespace holdfast
 namespace
 {
 
-QString feedName(FeedKind kind)
+const QString lockTopic = QStringLiteral("feeds lock");
+
+/// The last dive that still takes entries: its lines are recorded. 0: there is none.
+int recordedDiveOf(const Snapshot &snapshot)
 {
-    switch (kind) {
-    case FeedKind::Ctd:
-        return QStringLiteral("CTD");
-    case FeedKind::Velocity:
-        return QStringLiteral("Doppler log");
-    case FeedKind::Acoustic:
-        return QStringLiteral("acoustic");
-    case FeedKind::Nmea:
-    case FeedKind::Position:
-        break;
+    int dive = 0;
+    for (const DiveInfo &d : snapshot.dives) {
+        if (!d.closed)
+            dive = d.number;
     }
-    return QStringLiteral("position");
+    return dive;
 }
 
-Result<FeedProfile> profileNamed(const QString &name)
+/// What live feeds are opened for: when it changes they are opened anew.
+QString followedBy(const QString &path, const Snapshot &snapshot)
 {
-    const auto folder = templateFolder();
-    if (!folder)
-        return folder.error();
-    return loadFeedProfile(name, {*folder + QStringLiteral("/feeds")});
+    QStringList words{path, QString::number(recordedDiveOf(snapshot))};
+    for (const FeedSetup &feed : snapshot.feeds)
+        words << feed.name << feed.address.text() << feed.profile << QString::number(feed.silentAfterMs);
+    return words.join(u'\n');
 }
+
+const QString stoppedByPerson = QStringLiteral("stopped");
 
 } // namespace
 
 FeedDesk::FeedDesk(Desk &desk, QObject *parent)
-    : QObject(parent), m_desk(&desk), m_worker(std::make_unique<FeedWorker>()),
+    : QObject(parent), m_desk(&desk), m_alarms(desk.notices()), m_worker(std::make_unique<FeedWorker>()),
       m_state(std::make_shared<const LiveState>())
 {
     qRegisterMetaType<LiveStatePtr>();
     m_thread.setObjectName(QStringLiteral("feeds"));
     m_worker->moveToThread(&m_thread);
     connect(m_worker.get(), &FeedWorker::stateChanged, this, &FeedDesk::receive);
+    connect(m_desk, &Desk::refreshed, this, &FeedDesk::followFile);
+    connect(m_desk, &Desk::leaving, this, [this] { begin({}); });
     m_thread.start();
     m_tick.setInterval(100);
     connect(&m_tick, &QTimer::timeout, this, &FeedDesk::tick);
@@ -57,72 +59,132 @@ FeedDesk::FeedDesk(Desk &desk, QObject *parent)
 
 FeedDesk::~FeedDesk()
 {
-    // Sources and timers must go on the thread they live on.
-    QMetaObject::invokeMethod(
-        m_worker.get(), [this] { m_worker->restart({}, 0); }, Qt::BlockingQueuedConnection);
+    begin({}); // sources and timers must go on the thread they live on
     m_thread.quit();
     m_thread.wait();
 }
 
-void FeedDesk::begin(ShipClock clock)
+Act FeedDesk::actOfProgram() const
+{
+    Act act = m_desk->act();
+    if (act.person.isEmpty())
+        act.person = tr("program at station %1").arg(m_desk->stationName());
+    return act;
+}
+
+void FeedDesk::begin(ShipClock clock, LineRecorder::Sink sink)
 {
     m_clock = clock;
     m_state = std::make_shared<const LiveState>();
     m_depths.clear();
+    m_alarms.forget();
     emit depthsChanged();
     FeedWorker *worker = m_worker.get();
     const int run = ++m_run;
-    QMetaObject::invokeMethod(worker, [worker, clock, run] { worker->restart(clock, run); });
+    std::vector<Recording> ended;
+    QMetaObject::invokeMethod(
+        worker, [&] { ended = worker->restart(clock, run, std::move(sink)); }, Qt::BlockingQueuedConnection);
+    for (const Recording &recording : ended) {
+        // Behind the lines that were just handed on. One that fails now is closed at the next start.
+        m_desk->writeQuietly([act = actOfProgram(), uuid = recording.uuid](CruiseFile &file) {
+            return closeRecording(file, act, uuid, QStringLiteral("closed"));
+        });
+    }
+    m_recordedDive = 0;
+    m_followed.clear();
 }
 
-void FeedDesk::add(const QString &name, const FeedProfile &profile, LineSource *source)
+void FeedDesk::add(FeedPlan plan, LineSource *source)
 {
     source->moveToThread(&m_thread);
     FeedWorker *worker = m_worker.get();
-    const int id = m_nextId++;
-    QMetaObject::invokeMethod(
-        worker, [worker, id, name, profile, source] { worker->add(id, name, profile, source); });
+    QMetaObject::invokeMethod(worker,
+                              [worker, plan = std::move(plan), source] { worker->add(plan, source); });
 }
 
-QString FeedDesk::findLog(const QString &fileName) const
+bool FeedDesk::holdLock()
 {
-    const QDir folder = QFileInfo(m_desk->path()).absoluteDir();
-    for (const QString &place : {QStringLiteral("."), QStringLiteral("logs")}) {
-        const QString path = folder.filePath(place + QLatin1Char('/') + fileName);
-        if (QFileInfo::exists(path))
-            return QDir::cleanPath(path);
-    }
-    return {};
+    const QString path = m_desk->path() + QStringLiteral(".feeds");
+    if (m_lock && m_lock->isLocked() && m_lock->fileName() == path)
+        return true;
+    m_lock = std::make_unique<QLockFile>(path);
+    m_lock->setStaleLockTime(std::chrono::milliseconds(0)); // only a program that is gone gives it up
+    return m_lock->tryLock();
 }
 
-std::vector<FeedDesk::Log> FeedDesk::findLogs() const
+LineRecorder::Sink FeedDesk::sinkOf(const QString &path)
 {
-    std::vector<Log> logs;
-    for (const IntakeInfo &intake : m_desk->snapshot()->intakes) {
-        const QString path = findLog(intake.fileName);
-        const auto profile = profileNamed(intake.profile);
-        if (!profile || path.isEmpty())
-            continue;
-        // The live track is the vehicle's: what the ship's logs say of it is worked out after the dive.
-        if (!profile->ofShip && profile->kind != FeedKind::Acoustic)
-            logs.push_back({path, *profile, intake.first});
+    return [desk = m_desk, path](const LineBatchPtr &batch) {
+        desk->writeQuietly([batch, path](CruiseFile &file) -> Done {
+            if (file.db().path() == path)
+                return batch->store(file);
+            batch->refuse(fail(ErrorKind::Internal, QStringLiteral("another cruise file is open")));
+            return batch->error();
+        });
+    };
+}
+
+void FeedDesk::followFile()
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    if (replaying() || !s)
+        return;
+    const bool nothing = s->feeds.empty() && m_followed.isEmpty();
+    if (nothing || m_followed == stoppedByPerson || m_followed == followedBy(m_desk->path(), *s))
+        return;
+    openLive();
+}
+
+void FeedDesk::openLive()
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    if (!s)
+        return;
+    begin({});
+    if (s->feeds.empty())
+        return;
+    if (!holdLock()) {
+        m_followed = followedBy(m_desk->path(), *s);
+        m_desk->notices().say(
+            lockTopic, Notices::Weight::Care,
+            tr("Another window has the feeds of this file and records them; this one shows no "
+               "live values. Close the other one, then open the feeds here."),
+            tr("F4, then O"));
+        return;
     }
-    if (!logs.empty())
-        return logs;
-    const QDir folder(QFileInfo(m_desk->path()).absoluteDir().filePath(QStringLiteral("logs")));
-    const QString name = QStringLiteral("*dive-%1-*").arg(m_desk->dive());
-    for (const QFileInfo &file : folder.entryInfoList({name}, QDir::Files, QDir::Name)) {
-        for (const char *tried : {"position-csv", "ctd-csv", "dvl-csv", "nmea"}) {
-            const auto profile = profileNamed(QString::fromLatin1(tried));
-            if (!profile)
-                continue;
-            if (const auto first = ReplaySource::firstTime(file.filePath(), *profile)) {
-                logs.push_back({file.filePath(), *profile, *first});
-                break;
-            }
-        }
+    m_desk->notices().settle(lockTopic);
+    const int dive = recordedDiveOf(*s);
+    // What a program left open when it was ended is closed before anything new comes behind it.
+    m_desk->writeQuietly([act = actOfProgram()](CruiseFile &file) -> Done {
+        const auto closed = closeLeftOpen(file, act);
+        return closed ? Done() : Done(closed.error());
+    });
+    begin({}, dive > 0 ? sinkOf(m_desk->path()) : LineRecorder::Sink());
+    m_recordedDive = dive;
+    m_followed = followedBy(m_desk->path(), *s);
+    for (const FeedSetup &feed : s->feeds)
+        openOne(feed);
+}
+
+void FeedDesk::openOne(const FeedSetup &feed)
+{
+    const QString topic = QStringLiteral("feed setup %1").arg(feed.name);
+    const auto profile = feedProfile(feed.profile);
+    auto source = profile ? makeSource(feed.address, *profile, QFileInfo(m_desk->path()).absolutePath())
+                          : Result<std::unique_ptr<LineSource>>(profile.error());
+    if (!source) {
+        m_desk->notices().say(topic, Notices::Weight::Care,
+                              QStringLiteral("%1: %2").arg(feed.name, source.error().sentence),
+                              tr("F4 feeds"));
+        return;
     }
-    return logs;
+    m_desk->notices().settle(topic);
+    FeedPlan plan{m_nextId++, feed.name, *profile, static_cast<double>(feed.silentAfterMs) / 1000, {}};
+    if (m_recordedDive > 0)
+        plan.recording =
+            Recording{newUuid(),           m_recordedDive, m_desk->stationName(), feed.name,
+                      feed.address.text(), feed.profile,   profile->json,         m_desk->act().now};
+    add(std::move(plan), source->release());
 }
 
 void FeedDesk::replayDive(double speed, const QString &from)
@@ -134,31 +196,99 @@ void FeedDesk::replayDive(double speed, const QString &from)
     };
     if (!s || !s->dive)
         return refuse(tr("There is no dive to replay: open a cruise first."));
-    const std::vector<Log> logs = findLogs();
     std::optional<UtcTime> start = parseIsoUtc(from.toStdString());
     if (!from.isEmpty() && !start)
         return refuse(tr("\"%1\" is no time; write it as 2026-03-12T14:22:07Z.").arg(from));
-    if (!start && s->dive->launched)
-        start = *s->dive->launched + std::chrono::minutes(1);
-    std::optional<UtcTime> first;
-    for (const Log &log : logs) {
-        if (log.first && (!first || *log.first < *first))
-            first = log.first;
-    }
+    const std::vector<DiveLog> logs = findDiveLogs(*s, m_desk->path());
     if (logs.empty())
         return refuse(tr("No log of %1 was found beside the cruise file or in its folder \"logs\".")
                           .arg(m_desk->diveName()));
     m_desk->notices().settle(topic);
+    if (!start && s->dive->launched)
+        start = *s->dive->launched + std::chrono::minutes(1);
+    std::optional<UtcTime> first;
+    for (const DiveLog &log : logs) {
+        if (log.first && (!first || *log.first < *first))
+            first = log.first;
+    }
     const ShipClock clock =
         ShipClock::replaying(start.value_or(first.value_or(UtcTime{})), std::clamp(speed, 1.0, 100.0));
     begin(clock);
-    for (const Log &log : logs)
-        add(feedName(log.profile.kind), log.profile, new ReplaySource(log.path, log.profile, clock));
+    for (const DiveLog &log : logs)
+        add({m_nextId++, feedNameOf(log.profile.kind), log.profile, {}, {}},
+            new ReplaySource(log.path, log.profile, clock));
 }
 
 void FeedDesk::stopAll()
 {
     begin({});
+    m_followed = stoppedByPerson; // not opened again by itself
+}
+
+QString FeedDesk::setFeedLine(const QString &line)
+{
+    QString rest = line.trimmed();
+    FeedSetup feed;
+    const bool quoted = rest.startsWith(u'"');
+    const qsizetype end = rest.indexOf(quoted ? u'"' : u' ', 1);
+    const QStringList words =
+        rest.sliced(std::max<qsizetype>(end, 0)).remove(u'"').split(u' ', Qt::SkipEmptyParts);
+    if (end < 1 || words.size() != 2)
+        return tr("Write a name, an address and a profile: CTD udp://0.0.0.0:47002 ctd-csv");
+    feed.name = rest.mid(quoted ? 1 : 0, end - (quoted ? 1 : 0));
+    const auto address = parseFeedAddress(words.at(0));
+    if (!address)
+        return address.error().sentence;
+    if (const auto profile = feedProfile(words.at(1)); !profile)
+        return profile.error().sentence;
+    feed.address = *address;
+    feed.profile = words.at(1);
+    m_desk->write(tr("Setting feed %1").arg(feed.name),
+                  [feed, act = m_desk->act()](CruiseFile &file) { return setFeed(file, act, feed); });
+    return {};
+}
+
+void FeedDesk::removeFeed(const QString &name)
+{
+    m_desk->write(tr("Removing feed %1").arg(name), [name, act = m_desk->act()](CruiseFile &file) {
+        return holdfast::removeFeed(file, act, name);
+    });
+}
+
+void FeedDesk::takeInLines()
+{
+    const int dive = m_desk->dive();
+    if (dive == 0)
+        return;
+    auto told = std::make_shared<QStringList>();
+    m_desk->write(
+        tr("Taking in the recorded lines"),
+        [told, dive, act = m_desk->act()](CruiseFile &file) -> Done {
+            const auto recordings = readRecordings(file.db(), dive);
+            if (!recordings)
+                return recordings.error();
+            QStringList feeds;
+            for (const RecordedFeed &r : *recordings)
+                feeds << r.recording.feed;
+            feeds.removeDuplicates();
+            for (const QString &feed : std::as_const(feeds)) {
+                const auto log = holdfast::takeInLines(file, act, dive, feed);
+                *told << (log ? tr("%1: %2 records, %3 bad lines")
+                                    .arg(feed)
+                                    .arg(log->report.accepted)
+                                    .arg(log->report.rejected)
+                              : tr("%1: %2").arg(feed, log.error().sentence));
+            }
+            return {};
+        },
+        [this, told](const Done &done) {
+            if (done)
+                m_desk->notices().say(
+                    QStringLiteral("take in"), Notices::Weight::Note,
+                    told->isEmpty()
+                        ? tr("No lines of live feeds were recorded on this dive.")
+                        : tr("Taken in from the recorded lines: %1.").arg(told->join(QStringLiteral("; "))));
+        });
 }
 
 void FeedDesk::receive(const LiveStatePtr &state)
@@ -174,44 +304,14 @@ void FeedDesk::receive(const LiveStatePtr &state)
 
 void FeedDesk::tick()
 {
-    const UtcTime at = now();
-    m_list.update(m_state->feeds, at, m_clock.speed());
-    for (const FeedState &feed : m_state->feeds) {
-        const QString topic = QStringLiteral("feed %1").arg(feed.id);
-        if (!feed.trouble.isEmpty())
-            m_desk->notices().say(topic, Notices::Weight::Care,
-                                  QStringLiteral("%1: %2").arg(feed.name, feed.trouble), tr("F4 feeds"));
-        else if (FeedList::isSilent(feed, at, m_clock.speed()))
-            m_desk->notices().say(
-                topic, Notices::Weight::Care,
-                QStringLiteral("%1 %2").arg(feed.name, FeedList::stateWord(feed, at, m_clock.speed())),
-                tr("F4 feeds"));
-        else
-            m_desk->notices().settle(topic);
-    }
+    m_list.update(m_state->feeds);
+    m_alarms.look(*m_state);
     emit ticked();
 }
 
 QJsonObject FeedDesk::seen(UtcTime at) const
 {
-    QJsonObject seen;
-    const auto put = [&seen](const char *key, const Reading &reading) {
-        if (reading.there)
-            seen.insert(QLatin1String(key), reading.value);
-    };
-    put("depth_m", depth());
-    put("position", position());
-    put("temperature_degC", temperature());
-    put("practical_salinity", salinity());
-    put("oxygen_umol_kg", oxygen());
-    put("heading_deg", heading());
-    if (m_state->fix && m_state->fix->uncertainty95M)
-        seen.insert(QStringLiteral("uncertainty95_m"), numberText(*m_state->fix->uncertainty95M, 1));
-    for (const FeedState &feed : m_state->feeds) {
-        if (feed.lastRecord)
-            seen.insert(QStringLiteral("age_s %1").arg(feed.name),
-                        QString::number(secondsBetween(*feed.lastRecord, at), 'f', 1));
-    }
+    QJsonObject seen = readings().seen(at);
     if (m_clock.isReplay())
         seen.insert(QStringLiteral("clock"), replayText());
     return seen;
@@ -234,113 +334,35 @@ QString FeedDesk::replayText() const
     return replaying() ? tr("replay %1 ×").arg(m_clock.speed()) : QString();
 }
 
-void FeedDesk::age(Reading &reading, UtcTime time, const QString &feed) const
-{
-    const double old = secondsBetween(time, now());
-    double period = 1;
-    for (const FeedState &f : m_state->feeds) {
-        if (f.name == feed)
-            period = std::max(period, f.periodS);
-    }
-    // At 100 times the speed a tenth of a second of ours is ten of the log's.
-    const double allowed = std::max(2 * period, 0.3 * m_clock.speed());
-    reading.old = old > std::max(allowed, 10.0 * m_clock.speed());
-    reading.note = old > allowed ? tr("%1, %2 old").arg(feed, spanText(old)) : feed;
-}
-
-Reading FeedDesk::waterReading(std::optional<double> LiveWater::*member, int decimals,
-                               const QString &unit) const
-{
-    Reading r;
-    r.unit = unit;
-    if (!m_state->water || !((*m_state->water).*member))
-        return r;
-    r.there = true;
-    r.value = numberText(*((*m_state->water).*member), decimals);
-    age(r, m_state->water->time, QStringLiteral("CTD"));
-    return r;
-}
-
-Reading FeedDesk::temperature() const
-{
-    return waterReading(&LiveWater::temperatureDegC, 3, QStringLiteral("°C"));
-}
-
-Reading FeedDesk::salinity() const
-{
-    return waterReading(&LiveWater::practicalSalinity, 3, {});
-}
-
-Reading FeedDesk::oxygen() const
-{
-    return waterReading(&LiveWater::oxygenUmolKg, 1, QStringLiteral("µmol/kg"));
-}
-
-Reading FeedDesk::depth() const
-{
-    if (m_state->water && m_state->water->depthM)
-        return waterReading(&LiveWater::depthM, 1, QStringLiteral("m"));
-    Reading r;
-    r.unit = QStringLiteral("m");
-    if (m_state->fix && m_state->fix->depthM) {
-        r.there = true;
-        r.value = numberText(*m_state->fix->depthM, 1);
-        age(r, m_state->fix->time, QStringLiteral("position"));
-    }
-    return r;
-}
-
-Reading FeedDesk::position() const
-{
-    Reading r;
-    if (!m_state->fix || !m_state->fix->latitudeDeg || !m_state->fix->longitudeDeg)
-        return r;
-    const NavFix &fix = *m_state->fix;
-    r.there = true;
-    r.value = shownLatitude(*fix.latitudeDeg) + QStringLiteral("  ") + shownLongitude(*fix.longitudeDeg);
-    if (fix.uncertainty95M)
-        r.unit =
-            QStringLiteral("±%1 m").arg(numberText(*fix.uncertainty95M, *fix.uncertainty95M < 10 ? 1 : 0));
-    age(r, fix.time, QStringLiteral("position"));
-    r.note.remove(QStringLiteral("position, ")).remove(QStringLiteral("position"));
-    return r;
-}
-
-Reading FeedDesk::heading() const
-{
-    Reading r;
-    r.unit = QStringLiteral("°");
-    if (m_state->headingDeg) {
-        r.there = true;
-        const int whole = static_cast<int>(std::lround(*m_state->headingDeg)) % 360;
-        r.value = QStringLiteral("%1").arg(whole, 3, 10, QLatin1Char('0'));
-    }
-    return r;
-}
-
-Reading FeedDesk::altitude() const
-{
-    Reading r;
-    r.unit = QStringLiteral("m");
-    if (m_state->altitudeM) {
-        r.there = true;
-        r.value = numberText(*m_state->altitudeM, 1);
-    }
-    return r;
-}
-
 QString FeedDesk::feedsLine() const
 {
     if (m_state->feeds.empty())
         return tr("no feeds");
-    const UtcTime at = now();
-    int alive = 0;
-    for (const FeedState &feed : m_state->feeds)
-        alive += feed.trouble.isEmpty() && feed.lastRecord &&
-                 !FeedList::isSilent(feed, at, m_clock.speed()) && !feed.ended;
-    const int all = static_cast<int>(m_state->feeds.size());
+    const auto alive = std::count_if(m_state->feeds.begin(), m_state->feeds.end(),
+                                     [](const FeedState &feed) { return feed.isAlive(); });
+    const auto all = static_cast<std::ptrdiff_t>(m_state->feeds.size());
     return alive == all ? all == 1 ? tr("1 feed alive") : tr("%1 feeds alive").arg(all)
                         : tr("%1 of %2 feeds alive").arg(alive).arg(all);
+}
+
+QString FeedDesk::clocksLine() const
+{
+    if (replaying())
+        return tr("The clock shows the logs' time.");
+    if (!m_state->hostMinusGpsS)
+        return tr("No feed tells GPS time (ZDA, RMC or GGA); this computer's clock is taken as it is.");
+    return tr("This computer's clock less GPS time: %1 s (%2)")
+        .arg(FeedList::signedSeconds(*m_state->hostMinusGpsS), m_state->gpsFrom);
+}
+
+QString FeedDesk::recordLine() const
+{
+    if (m_recordedDive > 0)
+        return tr("Every line is recorded into dive %1 as it comes, on disk within about a second.")
+            .arg(m_recordedDive);
+    return m_state->feeds.empty() ? QString()
+           : replaying()          ? tr("A replay is not recorded.")
+                                  : tr("Nothing is recorded: every dive of this file is closed.");
 }
 
 } // namespace holdfast

@@ -2,19 +2,22 @@
 #pragma once
 
 #include "desk.h"
+#include "feed_alarms.h"
 #include "feed_list.h"
-#include "feed_worker.h"
-#include "reading.h"
+#include "live/feed_worker.h"
+#include "live_readings.h"
 
-#include <QJsonObject>
+#include <QLockFile>
 #include <QThread>
 #include <QTimer>
 
 namespace holdfast
 {
 
-/// The live values on the screen and the feeds behind them. Feeds run on a thread of their own; a feed that
-/// is silent or bad is told by a notice and never holds up a stamp.
+/// The live values on the screen and the feeds behind them. The feeds of the file's station are opened with
+/// it and their lines recorded into the last dive that is not closed; a replay of the dive's logs takes their
+/// place. Feeds run on a thread of their own; one that is silent or bad is told by a notice and never holds
+/// up a stamp.
 class FeedDesk : public QObject
 {
     Q_OBJECT
@@ -31,7 +34,9 @@ class FeedDesk : public QObject
     Q_PROPERTY(holdfast::Reading temperature READ temperature NOTIFY ticked FINAL)
     Q_PROPERTY(holdfast::Reading salinity READ salinity NOTIFY ticked FINAL)
     Q_PROPERTY(holdfast::Reading oxygen READ oxygen NOTIFY ticked FINAL)
-    Q_PROPERTY(QString feedsLine READ feedsLine NOTIFY ticked FINAL) ///< "2 feeds alive" or what is wrong
+    Q_PROPERTY(QString feedsLine READ feedsLine NOTIFY ticked FINAL)   ///< "2 feeds alive" or what is wrong
+    Q_PROPERTY(QString clocksLine READ clocksLine NOTIFY ticked FINAL) ///< the computer's clock and GPS time
+    Q_PROPERTY(QString recordLine READ recordLine NOTIFY ticked FINAL) ///< where the lines are kept
     Q_PROPERTY(holdfast::FeedList *feeds READ feeds CONSTANT FINAL)
 
 public:
@@ -43,6 +48,15 @@ public:
     /// told by a notice.
     Q_INVOKABLE void replayDive(double speed, const QString &from = {});
     Q_INVOKABLE void stopAll();
+    /// Opens the live feeds of this file's station, as they are set in the file now.
+    Q_INVOKABLE void openLive();
+    /// Sets a feed from one line, "CTD udp://0.0.0.0:47002 ctd-csv"; a name with blanks stands in quotes.
+    /// What is wrong with the line comes back as a sentence; empty: it was handed on.
+    Q_INVOKABLE QString setFeedLine(const QString &line);
+    Q_INVOKABLE void removeFeed(const QString &name);
+    /// Makes logs of the shown dive out of the recorded lines of all feeds, so that fixes and water values
+    /// come from them. Each that worked, or did not, is told by a notice.
+    Q_INVOKABLE void takeInLines();
 
     [[nodiscard]] UtcTime now() const { return m_clock.now(); }
     [[nodiscard]] const ShipClock &clock() const { return m_clock; }
@@ -55,15 +69,18 @@ public:
     [[nodiscard]] QString shipDate() const { return holdfast::dateText(now()); }
     [[nodiscard]] bool replaying() const { return m_clock.isReplay(); }
     [[nodiscard]] QString replayText() const;
-    [[nodiscard]] Reading depth() const;
-    [[nodiscard]] Reading position() const;
-    [[nodiscard]] Reading heading() const;
-    [[nodiscard]] Reading altitude() const;
-    [[nodiscard]] Reading temperature() const;
-    [[nodiscard]] Reading salinity() const;
-    [[nodiscard]] Reading oxygen() const;
+    [[nodiscard]] Reading depth() const { return readings().depth(); }
+    [[nodiscard]] Reading position() const { return readings().position(); }
+    [[nodiscard]] Reading heading() const { return readings().heading(); }
+    [[nodiscard]] Reading altitude() const { return readings().altitude(); }
+    [[nodiscard]] Reading temperature() const { return readings().temperature(); }
+    [[nodiscard]] Reading salinity() const { return readings().salinity(); }
+    [[nodiscard]] Reading oxygen() const { return readings().oxygen(); }
     [[nodiscard]] QString feedsLine() const;
+    [[nodiscard]] QString clocksLine() const;
+    [[nodiscard]] QString recordLine() const;
     [[nodiscard]] FeedList *feeds() { return &m_list; }
+    [[nodiscard]] const LiveState &state() const { return *m_state; }
 
 signals:
     void ticked();        ///< ten times a second
@@ -72,22 +89,19 @@ signals:
 private:
     void receive(const LiveStatePtr &state);
     void tick();
-    void begin(ShipClock clock);
-    void add(const QString &name, const FeedProfile &profile, LineSource *source);
-    struct Log {
-        QString path;
-        FeedProfile profile;
-        std::optional<UtcTime> first;
-    };
-    /// The logs taken in for the shown dive that stand beside the cruise file; while none was taken in, those
-    /// whose name says "dive-N-", read by the first plain profile that fits.
-    [[nodiscard]] std::vector<Log> findLogs() const;
-    [[nodiscard]] QString findLog(const QString &fileName) const;
-    [[nodiscard]] Reading waterReading(std::optional<double> LiveWater::*member, int decimals,
-                                       const QString &unit) const;
-    void age(Reading &reading, UtcTime time, const QString &feed) const;
+    /// Ends the feeds that run, closes their recordings, and begins anew.
+    void begin(ShipClock clock, LineRecorder::Sink sink = {});
+    void add(FeedPlan plan, LineSource *source);
+    /// Opens the live feeds when the file, its feeds or its dive have become others.
+    void followFile();
+    [[nodiscard]] bool holdLock();
+    void openOne(const FeedSetup &feed);
+    [[nodiscard]] LineRecorder::Sink sinkOf(const QString &path);
+    [[nodiscard]] LiveReadings readings() const { return {*m_state, m_clock}; }
+    [[nodiscard]] Act actOfProgram() const;
 
     Desk *m_desk;
+    FeedAlarms m_alarms;
     ShipClock m_clock;
     QThread m_thread;
     std::unique_ptr<FeedWorker> m_worker; ///< lives on the thread
@@ -95,6 +109,9 @@ private:
     std::vector<DepthPoint> m_depths;
     FeedList m_list;
     QTimer m_tick;
+    std::unique_ptr<QLockFile> m_lock; ///< of the window that records into the file
+    QString m_followed;                ///< what the open live feeds were opened for
+    int m_recordedDive = 0;            ///< 0: nothing is recorded
     int m_nextId = 1;
     int m_run = 0; ///< see LiveState::run
 };

@@ -9,28 +9,32 @@
 namespace holdfast
 {
 
-bool FeedList::isSilent(const FeedState &feed, UtcTime now, double speed)
-{
-    if (feed.ended || !feed.lastRecord)
-        return false;
-    return secondsBetween(*feed.lastRecord, now) > std::max(10.0 * speed, 5 * feed.periodS);
-}
-
-QString FeedList::stateWord(const FeedState &feed, UtcTime now, double speed)
+QString FeedList::stateWord(const FeedState &feed)
 {
     if (feed.ended)
         return tr("ended");
-    if (!feed.lastRecord)
+    if (feed.isSilent())
+        return feed.goodAgeS    ? tr("silent for %1").arg(spanText(*feed.goodAgeS))
+               : feed.lines > 0 ? tr("gives no usable line since %1").arg(spanText(feed.openS))
+                                : tr("says nothing since it was opened %1 ago").arg(spanText(feed.openS));
+    if (!feed.goodAgeS)
         return feed.lines > 0 ? tr("no usable line yet") : tr("waiting for its first line");
-    if (isSilent(feed, now, speed))
-        return tr("silent for %1").arg(spanText(secondsBetween(*feed.lastRecord, now)));
     return tr("alive, %1 lines/s").arg(std::round(feed.linesPerSecond * 10) / 10);
 }
 
-void FeedList::update(const std::vector<FeedState> &feeds, UtcTime now, double speed)
+QString FeedList::signedSeconds(double seconds)
 {
-    m_now = now;
-    m_speed = speed;
+    const QString text = numberText(seconds, std::abs(seconds) < 10 ? 2 : 0);
+    return seconds > 0 ? QLatin1Char('+') + text : text;
+}
+
+QString FeedList::nameAt(int row) const
+{
+    return row >= 0 && row < rowCount() ? m_feeds[static_cast<std::size_t>(row)].name : QString();
+}
+
+void FeedList::update(const std::vector<FeedState> &feeds)
+{
     const auto rows = static_cast<int>(m_feeds.size());
     const auto wanted = static_cast<int>(feeds.size());
     const auto sameFeed = [](const FeedState &a, const FeedState &b) { return a.id == b.id; };
@@ -63,13 +67,19 @@ QVariant FeedList::data(const QModelIndex &index, int role) const
     case Role::Profile:
         return feed.profile;
     case Role::StateWord:
-        return stateWord(feed, m_now, m_speed);
+        return stateWord(feed);
     case Role::Trouble:
         return feed.trouble;
     case Role::Counts:
-        return tr("%1 lines, %2 bad").arg(feed.lines).arg(feed.badLines);
+        return feed.recorded
+                   ? tr("%1 lines, %2 bad, %3 on disk").arg(feed.lines).arg(feed.badLines).arg(feed.durable)
+                   : tr("%1 lines, %2 bad").arg(feed.lines).arg(feed.badLines);
+    case Role::Clock:
+        return feed.offsetS
+                   ? tr("its times less this computer's clock: %1 s").arg(signedSeconds(*feed.offsetS))
+                   : QString();
     case Role::Alive:
-        return feed.trouble.isEmpty() && feed.lastRecord && !isSilent(feed, m_now, m_speed) && !feed.ended;
+        return feed.isAlive();
     }
     return {};
 }
@@ -79,7 +89,7 @@ QHash<int, QByteArray> FeedList::roleNames() const
     return {{static_cast<int>(Role::Name), "name"},       {static_cast<int>(Role::Source), "source"},
             {static_cast<int>(Role::Profile), "profile"}, {static_cast<int>(Role::StateWord), "stateWord"},
             {static_cast<int>(Role::Trouble), "trouble"}, {static_cast<int>(Role::Counts), "counts"},
-            {static_cast<int>(Role::Alive), "alive"}};
+            {static_cast<int>(Role::Clock), "clock"},     {static_cast<int>(Role::Alive), "alive"}};
 }
 
 } // namespace holdfast

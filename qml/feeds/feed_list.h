@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "live_state.h"
+#include "live/live_state.h"
 
 #include <QAbstractListModel>
 #include <QtQml/qqmlregistration.h>
@@ -17,17 +17,18 @@ class FeedList : public QAbstractListModel
     QML_UNCREATABLE("made by the program")
 
 public:
-    enum class Role { Name = Qt::UserRole + 1, Source, Profile, StateWord, Trouble, Counts, Alive };
+    enum class Role { Name = Qt::UserRole + 1, Source, Profile, StateWord, Trouble, Counts, Clock, Alive };
     Q_ENUM(Role)
     using QAbstractListModel::QAbstractListModel;
 
-    /// Takes the newest states; `now` is the ship clock's, for the ages.
-    void update(const std::vector<FeedState> &feeds, UtcTime now, double speed);
+    /// Takes the newest states.
+    void update(const std::vector<FeedState> &feeds);
     /// "alive, 24 lines/s", "silent for 42 s", "waiting for its first line", "ended".
-    [[nodiscard]] static QString stateWord(const FeedState &feed, UtcTime now, double speed);
-    /// Silent for longer than five of its periods and ten seconds; a replay runs `speed` times as fast, and
-    /// so may be silent for as many times longer by its own clock.
-    [[nodiscard]] static bool isSilent(const FeedState &feed, UtcTime now, double speed);
+    [[nodiscard]] static QString stateWord(const FeedState &feed);
+    /// "+0.12", "−3.4": with its sign.
+    [[nodiscard]] static QString signedSeconds(double seconds);
+    /// The name of a row; empty when there is none.
+    Q_INVOKABLE QString nameAt(int row) const;
 
     [[nodiscard]] int rowCount(const QModelIndex &parent = {}) const override;
     [[nodiscard]] QVariant data(const QModelIndex &index, int role) const override;
@@ -35,8 +36,6 @@ public:
 
 private:
     std::vector<FeedState> m_feeds;
-    UtcTime m_now{};
-    double m_speed = 1;
 };
 
 } // namespace holdfast

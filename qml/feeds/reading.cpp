@@ -2,6 +2,7 @@
 #include "reading.h"
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
 
 namespace holdfast
@@ -10,8 +11,14 @@ namespace holdfast
 namespace
 {
 
+std::atomic<PositionStyle> positionStyle = PositionStyle::DegreesMinutes;
+
 QString angleText(double degrees, int width, QChar positive, QChar negative)
 {
+    if (positionStyle == PositionStyle::DecimalDegrees)
+        return QStringLiteral("%1°\u202f%2")
+            .arg(std::abs(degrees), width + 7, 'f', 6, QLatin1Char('0'))
+            .arg(degrees < 0 ? negative : positive);
     // Rounded as a whole number of 1/10 000 minutes first, so that 59.99996 minutes never shows as 60.
     const auto units = static_cast<qint64>(std::llround(std::abs(degrees) * 60.0 * 10000.0));
     return QStringLiteral("%1°\u202f%2.%3′\u202f%4")
@@ -22,6 +29,11 @@ QString angleText(double degrees, int width, QChar positive, QChar negative)
 }
 
 } // namespace
+
+void setPositionStyle(PositionStyle style)
+{
+    positionStyle = style;
+}
 
 QString numberText(double value, int decimals)
 {

@@ -32,7 +32,11 @@ public:
 
 /// "1 432.6": digits in threes apart by a narrow no-break space, with `decimals` decimals and a true minus.
 [[nodiscard]] QString numberText(double value, int decimals);
-/// "21° 04.5521′ S": degrees and decimal minutes, four decimals (0.2 m).
+/// How this program shows positions, wherever it does.
+enum class PositionStyle { DegreesMinutes, DecimalDegrees };
+void setPositionStyle(PositionStyle style);
+/// "21° 04.5521′ S": degrees and decimal minutes, four decimals (0.2 m); or "21.075868° S",
+/// six decimals (0.1 m), as setPositionStyle() says.
 [[nodiscard]] QString shownLatitude(double degrees);
 [[nodiscard]] QString shownLongitude(double degrees);
 /// "0.4 s", "12 s", "3 min 05 s", "2 h 10 min".

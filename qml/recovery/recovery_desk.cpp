@@ -100,6 +100,30 @@ void RecoveryDesk::record(int number, const QString &note)
         });
 }
 
+bool RecoveryDesk::take(const Item &item)
+{
+    if (!line() || closed())
+        return false;
+    if (item.dive != m_dive) {
+        emit refused(
+            tr("%1 is of dive %2; this is the tally of dive %3.").arg(item.id).arg(item.dive).arg(m_dive));
+        return true;
+    }
+    for (int row = 0; row < m_tally.rowCount(); ++row) {
+        const SlotState &slot = m_tally.lines()[static_cast<std::size_t>(row)].slot;
+        if (!slot.held.contains(item.sample))
+            continue;
+        if (row != m_row)
+            setRow(row);
+        else if (line()->answer)
+            emit refused(tr("%1 is tallied already: %2.").arg(slot.code, tallyWord(*line()->answer)));
+        else if (slot.held.size() == 1)
+            record(1, {});
+        return true;
+    }
+    return false;
+}
+
 void RecoveryDesk::closeDive()
 {
     const Act act = m_desk->act();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "custody/items.h"
 #include "desk.h"
 
 #include <QAbstractListModel>
@@ -64,6 +65,9 @@ public:
     Q_INVOKABLE void sayWith(const QString &note);
     Q_INVOKABLE void cancelNote();
     Q_INVOKABLE void closeDive();
+    /// A scanned item. In the slot in hand it answers "as logged" when it is all that should be there; in
+    /// another slot of the dive it goes to that slot. False when the tally has no use for it.
+    bool take(const Item &item);
 
     [[nodiscard]] TallyModel *tally() { return &m_tally; }
     [[nodiscard]] int row() const { return m_row; }
@@ -83,6 +87,7 @@ public:
 signals:
     void changed();
     void tallied(const QString &slot);
+    void refused(const QString &sentence);
 
 private:
     void refresh();

@@ -188,6 +188,45 @@ TEST_F(CommandLine, AuditFindsATableThatWasChangedBehindTheLedger)
     expectFails({s("audit"), file}, 1, "Table sample");
 }
 
+TEST_F(CommandLine, AuditFindsWhatTheProgramDidNotMake)
+{
+    for (const auto &[change, says] :
+         {std::pair{"CREATE TRIGGER quiet AFTER INSERT ON sample BEGIN DELETE FROM amendment; END",
+                    "trigger quiet"},
+          std::pair{"DROP INDEX sample_slot", "index sample_slot"}, std::pair{"DROP TABLE lid", "table lid"},
+          std::pair{"UPDATE installation SET value='shed' WHERE key='station'", "\"shed\""}}) {
+        const QString file = made();
+        {
+            auto db = Database::open(file, Database::Access::ReadWrite);
+            ASSERT_OK(db);
+            ASSERT_OK(execSql(db->connection(), s(change)));
+        }
+        expectFails({s("audit"), file}, 1, says);
+        for (const char *tail : {"", "-wal", "-shm"})
+            QFile::remove(file + s(tail));
+    }
+}
+
+TEST_F(CommandLine, AuditFindsADamagedPageThatNoTableNeeds)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    qint64 page = 0;
+    {
+        auto db = Database::open(file, Database::Access::ReadWrite);
+        ASSERT_OK(db);
+        auto row = query(db->connection(), s("SELECT rootpage FROM sqlite_master WHERE name='sample_slot'"));
+        ASSERT_OK(row);
+        ASSERT_TRUE(row->next());
+        page = row->integer(0);
+    }
+    QByteArray bytes = bytesOf(file);
+    ASSERT_GE(bytes.size(), page * 4096);
+    bytes.replace((page - 1) * 4096, 4096, QByteArray(4096, '\0'));
+    write(file, bytes);
+    expectFails({s("audit"), file}, 1, "damaged");
+}
+
 TEST_F(CommandLine, TallyAndClose)
 {
     const QString file = made();

@@ -216,6 +216,8 @@ TEST_F(Readying, LinesOfPlanPermitAndWatchAreReadAsTyped)
     EXPECT_EQ(permit->title, s("permit 26/17"));
     for (const char *bad : {"", "stony", "10", "stony many"})
         EXPECT_FALSE(parsePermit(s(bad))) << bad;
+    EXPECT_FALSE(parsePermit(s("stony off"))->most);
+    EXPECT_TRUE(parseWanted(s("mud off cruise"))->off);
     const auto post = parseWatch(s("pilot Tomas B"));
     ASSERT_OK(post);
     EXPECT_EQ(post->role, s("pilot"));

@@ -201,6 +201,18 @@ TEST(CustodySheet, ASetAsideSampleStaysWithItsReason)
     EXPECT_TRUE(all.contains(QStringLiteral("1 (and 1 set aside)")));
 }
 
+TEST(CustodySheet, AStampThatStillWaitsIsNeitherASampleNorSetAside)
+{
+    CustodySheetContent content = aDive(3);
+    content.samples[0].setAside = QStringLiteral("dropped at the box");
+    content.samples[2] = CustodySample{.time = content.samples[2].time, .waiting = true};
+    const PageDocument document = laidOut(content);
+    const QString all = textOf(document).join(QLatin1Char(' '));
+    EXPECT_TRUE(all.contains(QStringLiteral("1 (and 1 set aside, 1 still waiting)"))) << all.toStdString();
+    EXPECT_TRUE(all.contains(QStringLiteral("waiting: its details are still to come")));
+    EXPECT_FALSE(all.contains(QStringLiteral("set aside: waiting")));
+}
+
 TEST(CustodySheet, RecordedHandOversAndAmendmentsArePrinted)
 {
     CustodySheetContent content = aDive(1);

@@ -5,6 +5,7 @@
 #include "dive/actions.h"
 #include "workplace.h"
 
+#include <QDir>
 #include <QGuiApplication>
 #include <QSettings>
 #include <QTemporaryDir>
@@ -46,19 +47,68 @@ public:
             qFatal("the cruise file did not open");
     }
 
+    /// Logs a coral in B2 and a basalt in R1, by a connection of its own; off the bottom since.
+    void collect() const
+    {
+        auto file = CruiseFile::open(path(), Database::Access::ReadWrite, allVerbRules());
+        const auto kinds = KindTable::load();
+        if (!file || !kinds)
+            qFatal("the cruise file did not open for collecting");
+        Act act{QStringLiteral("Mara"),
+                std::chrono::floor<Microseconds>(std::chrono::system_clock::now()) - std::chrono::hours(1)};
+        for (const auto &[slot, kind] : {std::pair{"B2", "coral"}, std::pair{"R1", "basalt"}}) {
+            SampleDetails d;
+            d.slot = QString::fromLatin1(slot);
+            d.kind = QString::fromLatin1(kind);
+            if (const auto made = stampSample(*file, act, 1, act.now, d, *kinds); !made)
+                qFatal("%s", qUtf8Printable(made.error().sentence));
+            act.now += std::chrono::minutes(1);
+        }
+        if (const auto off = reachPhase(*file, act, 1, Phase::OffBottom, act.now); !off)
+            qFatal("%s", qUtf8Printable(off.error().sentence));
+    }
+
     /// The verbs of the ledger, read by a connection of its own.
     [[nodiscard]] QStringList verbs() const
     {
-        QStringList all;
+        return column(QStringLiteral("SELECT verb FROM ledger ORDER BY seq"));
+    }
+    /// Who wrote each entry.
+    [[nodiscard]] QStringList actors() const
+    {
+        return column(QStringLiteral("SELECT actor FROM ledger ORDER BY seq"));
+    }
+    /// The bodies of the entries of a verb, JSON.
+    [[nodiscard]] QStringList bodies(const QString &verb) const
+    {
+        return column(QStringLiteral("SELECT body FROM ledger WHERE verb=? ORDER BY seq"), {verb});
+    }
+    /// What differs between the tables and the ledger; empty: nothing.
+    [[nodiscard]] QString tablesFit() const
+    {
         const auto db = Database::open(path(), Database::Access::ReadOnly);
         if (!db)
-            return {db.error().sentence};
-        auto rows = query(db->connection(), QStringLiteral("SELECT verb FROM ledger ORDER BY seq"));
-        if (!rows)
-            return {rows.error().sentence};
-        while (rows->next())
-            all << rows->text(0);
-        return all;
+            return db.error().sentence;
+        const auto found = compareTablesWithLedger(*db, allVerbRules());
+        return found ? found->join(QLatin1Char('\n')) : found.error().sentence;
+    }
+    /// Half an hour of invented logs of dive 1 beside the cruise file, for a replay.
+    void writeLogs() const
+    {
+        QDir(m_folder.path()).mkdir(QStringLiteral("logs"));
+        QByteArray positions = "time_utc,latitude_deg,longitude_deg,depth_m\n";
+        QByteArray scans = "time_utc,conductivity_mS_cm,temperature_degC,pressure_dbar,oxygen_umol_kg\n";
+        const UtcTime begin = utcFromCivil(2026, 3, 12, 9, 0, 0).value_or(UtcTime{});
+        for (int s = 0; s < 36000; s += 2) {
+            const QByteArray time = toIso(begin + std::chrono::seconds(s)).toUtf8();
+            positions += time + ",-21.0750000,-173.2140000,1432.0\n";
+            scans += time + ",32.10,3.412,1450.0,182.0\n";
+        }
+        for (const auto &[name, bytes] : {std::pair{"position", positions}, std::pair{"ctd", scans}}) {
+            QFile file(m_folder.filePath(QStringLiteral("logs/dive-1-%1.csv").arg(QLatin1String(name))));
+            if (!file.open(QIODevice::WriteOnly) || file.write(bytes) != bytes.size())
+                qFatal("the logs could not be written");
+        }
     }
     /// Samples as "id slot kind count state".
     [[nodiscard]] QStringList samples() const
@@ -73,6 +123,21 @@ public:
     }
 
 private:
+    /// The first column of what a query gives, read by a connection of its own.
+    [[nodiscard]] QStringList column(const QString &sql, std::initializer_list<QVariant> values = {}) const
+    {
+        QStringList all;
+        const auto db = Database::open(path(), Database::Access::ReadOnly);
+        if (!db)
+            return {db.error().sentence};
+        auto rows = query(db->connection(), sql, values);
+        if (!rows)
+            return {rows.error().sentence};
+        while (rows->next())
+            all << rows->text(0);
+        return all;
+    }
+
     QTemporaryDir m_folder;
 
 public:

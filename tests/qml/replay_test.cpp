@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "feed_worker.h"
-#include "replay_source.h"
+#include "live/feed_worker.h"
+#include "live/replay_source.h"
 
 #include "a_van.h"
 
@@ -90,7 +90,7 @@ TEST_F(ReplayTest, FeedsGiveValuesCountsAndDepths)
         last = state;
         depths.insert(depths.end(), state->newDepths.begin(), state->newDepths.end());
     });
-    worker.add(1, QStringLiteral("CTD"), profile("ctd-csv"),
+    worker.add({1, QStringLiteral("CTD"), profile("ctd-csv"), {}, {}},
                new ReplaySource(write("ctd.csv", ctd), profile("ctd-csv"), clock));
     ASSERT_TRUE(QTest::qWaitFor([&] { return last && last->feeds.size() == 1 && last->feeds[0].ended; }));
     const FeedState &feed = last->feeds[0];

@@ -31,9 +31,8 @@ protected:
     {
         const int before = dive().samples()->count();
         dive().stamp();
-        ASSERT_TRUE(QTest::qWaitFor([&] {
-            return dive().stamps()->count() == 1 && !dive().stamps()->rows()[0].uuid.isEmpty();
-        }));
+        ASSERT_TRUE(QTest::qWaitFor(
+            [&] { return dive().stamps()->count() == 1 && !dive().stamps()->rows()[0].uuid.isEmpty(); }));
         dive().open(0);
         dive().setLine(s(line));
         ASSERT_TRUE(dive().ready()) << dive().advice().toStdString();

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Runs the tst_*.qml files beside it. Each test gets a new cruise file; keys go to the real window.
+#include "base/ids.h"
 #include "qml/a_van.h"
 #include "theme.h"
 
 #include <QAccessible>
 #include <QFileInfo>
+#include <QJsonDocument>
 #include <QQmlEngine>
 #include <QQuickItem>
 #include <QQuickWindow>
@@ -54,7 +56,28 @@ public:
         });
     }
     Q_INVOKABLE bool hasFile(const QString &path) const { return QFileInfo(path).size() > 0; }
+    /// As a gun with a keyboard wedge does: the printed id with its check character, then Enter, in one
+    /// burst.
+    Q_INVOKABLE void scan(QQuickWindow *window, const QString &id)
+    {
+        QTest::qWait(60); // a person takes the gun into the hand
+        type(window, printed(id));
+        QTest::keyClick(window, Qt::Key_Return);
+    }
+    Q_INVOKABLE QString printed(const QString &id) const { return holdfast::printedId(id); }
+    /// A coral in B2 and a basalt in R1.
+    Q_INVOKABLE void collect() { m_van->collect(); }
     Q_INVOKABLE QStringList verbs() const { return m_van->verbs(); }
+    Q_INVOKABLE QStringList actors() const { return m_van->actors(); }
+    Q_INVOKABLE QString tablesFit() const { return m_van->tablesFit(); }
+    Q_INVOKABLE void writeLogs() const { m_van->writeLogs(); }
+    Q_INVOKABLE QVariantList bodies(const QString &verb) const
+    {
+        QVariantList all;
+        for (const QString &body : m_van->bodies(verb))
+            all << QJsonDocument::fromJson(body.toUtf8()).object().toVariantMap();
+        return all;
+    }
     Q_INVOKABLE QStringList samples() const { return m_van->samples(); }
     Q_INVOKABLE bool holdsTypedText(QQuickWindow *window) const
     {

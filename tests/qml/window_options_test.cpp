@@ -23,12 +23,15 @@ TEST(WindowOptions, ReadsFileAndOptionsInAnyOrder)
     EXPECT_EQ(o->replay, 10.0);
     EXPECT_EQ(o->dive, 2);
     EXPECT_EQ(o->place, QStringLiteral("recovery"));
+    EXPECT_FALSE(o->readOnly);
+    EXPECT_TRUE(read("--read-only cruise.hfc --dive 2")->readOnly);
 }
 
 TEST(WindowOptions, RefusesWhatItDoesNotKnowWithASentence)
 {
-    for (const char *words : {"--colour red", "--theme pink", "--size big", "--size 10x10", "--replay 0",
-                              "--replay x", "--place moon", "a.hfc b.hfc", "--theme", "--dive 0"}) {
+    for (const char *words :
+         {"--colour red", "--theme pink", "--size big", "--size 10x10", "--replay 0", "--replay x",
+          "--place moon", "a.hfc b.hfc", "--theme", "--dive 0", "--read-only"}) {
         const auto o = read(words);
         ASSERT_FALSE(o) << words;
         EXPECT_EQ(o.error().kind, ErrorKind::Usage) << words;

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "base/utc_time.h"
+#include "dive/cruise_file.h"
+
+#include <QStringList>
+#include <vector>
+
+namespace holdfast
+{
+
+/// One side of a conflict: what an entry says.
+struct ConflictSide {
+    QString entry; ///< uuid
+    QString station;
+    qint64 seq = 0;
+    QString by;
+    UtcTime time{};
+    QString says;       ///< the value it gave, in words
+    bool shown = false; ///< this is the one the tables show
+};
+
+/// Something that stations did without knowing of each other and that can't all be so. Nothing of it is lost
+/// or chosen for good: the tables show the later one until a person has said what is right.
+struct Conflict {
+    enum class Kind { Value, SameId, SameSlot, HeldBack };
+    Kind kind = Kind::Value;
+    QString key;   ///< short, the same on every station: "C-3f9a12"
+    QString about; ///< "TK26-01-017: holder"
+    QString advice;
+    std::vector<ConflictSide> sides;
+};
+
+/// The conflicts that are still open, in the order of the ledger. A conflict of values ends when a later
+/// entry of somebody who had seen all sides sets the value again, or when a person settles it with a reason.
+[[nodiscard]] Result<std::vector<Conflict>> openConflicts(const Database &db);
+
+/// A person has looked at a conflict, and what the tables show now stands; the reason is kept. An id given
+/// twice is settled by giving the later thing a new id from this station's numbers, which is returned (else
+/// empty). Error NotFound when no open conflict has this key.
+[[nodiscard]] Result<QString> settleConflict(CruiseFile &file, const Act &act, const QString &key,
+                                             const QString &reason);
+
+} // namespace holdfast

@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "print/dive_courses.h"
+
+#include "dive/dive_values.h"
+#include "dive/scan_log.h"
+#include "print/decimate.h"
+#include "store/sensor_log.h"
+
+#include <cmath>
+
+namespace holdfast
+{
+
+namespace
+{
+
+/// A gap of more than 20 times the usual step breaks the line, as in the chart's own rule.
+constexpr double stepsOfAGap = 20;
+
+std::vector<ChartPoint> thinned(const std::vector<std::int64_t> &timeUs, const std::vector<double> &values,
+                                const std::vector<QcFlag> &flags, int columns)
+{
+    std::vector<ChartPoint> good;
+    good.reserve(values.size());
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        if (std::isfinite(values[i]) && flags[i] != QcFlag::Fail && flags[i] != QcFlag::Missing)
+            good.push_back({utcFromMicroseconds(timeUs[i]), values[i]});
+    }
+    if (good.empty())
+        return good;
+    return decimate(good, good.front().time, good.back().time + Microseconds(1), columns,
+                    std::max(1.0, stepsOfAGap * usualStepS(good)));
+}
+
+void addTrack(const Track &track, DiveCourses &courses)
+{
+    const std::vector<PositionRecord> positions = track.accepted();
+    if (positions.empty())
+        return;
+    const auto span = positions.back().time - positions.front().time;
+    const auto step = std::max<Microseconds>(span / 800, std::chrono::seconds(2));
+    for (UtcTime t = positions.front().time; t <= positions.back().time; t += step) {
+        const NavFix fix = track.at(t);
+        if (fix.latitudeDeg)
+            courses.track.push_back({t, *fix.latitudeDeg, *fix.longitudeDeg});
+        if (fix.depthM)
+            courses.depth.push_back({t, *fix.depthM});
+    }
+}
+
+Done addWater(const Database &db, int dive, int columns, DiveCourses &courses)
+{
+    const auto latitude = diveLatitude(db, dive);
+    if (!latitude)
+        return latitude.error();
+    const auto scans = readScans(db, dive, SensorLogReader::earliest, SensorLogReader::latest,
+                                 latitude->value_or(latitudeWhenUnknownDeg));
+    if (!scans)
+        return scans.error();
+    if (scans->scans.size() == 0)
+        return {};
+    std::int64_t longestUs = 0;
+    for (std::size_t i = 1; i < scans->scans.timeUs.size(); ++i)
+        longestUs = std::max(longestUs, scans->scans.timeUs[i] - scans->scans.timeUs[i - 1]);
+    courses.scanGapS = static_cast<double>(longestUs) / 1e6;
+    const auto add = [&](const char *title, const std::vector<double> &values, QcParameter parameter) {
+        auto points = thinned(scans->scans.timeUs, values, scans->flags.flags(parameter), columns);
+        if (!points.empty())
+            courses.water.push_back({QString::fromUtf8(title), std::move(points)});
+    };
+    add("Temperature (°C)", scans->scans.temperatureDegC, QcParameter::Temperature);
+    add("Practical salinity", scans->derived.practicalSalinity, QcParameter::Salinity);
+    add("Oxygen (µmol/kg)", scans->scans.oxygenUmolKg, QcParameter::Oxygen);
+    auto depth =
+        thinned(scans->scans.timeUs, scans->derived.depthM, scans->flags.flags(QcParameter::Depth), columns);
+    if (!depth.empty())
+        courses.depth = std::move(depth); // the pressure sensor knows depth better than the acoustics
+    return {};
+}
+
+} // namespace
+
+Result<DiveCourses> diveCourses(const Database &db, int dive, int columns)
+{
+    auto track = diveTrack(db, dive, FixMethod::Smooth);
+    if (!track)
+        return track.error();
+    DiveCourses courses;
+    courses.fixes = std::make_shared<const Track>(std::move(*track));
+    addTrack(*courses.fixes, courses);
+    if (auto done = addWater(db, dive, columns, courses); !done)
+        return done.error();
+    return courses;
+}
+
+} // namespace holdfast

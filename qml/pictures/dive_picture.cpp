@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "dive_picture.h"
+
+#include "print/decimate.h"
+
+#include <QPainter>
+#include <QQmlEngine>
+#include <QQuickWindow>
+#include <cmath>
+
+namespace holdfast
+{
+
+namespace
+{
+
+constexpr double chartWordMm = 6.5 * 25.4 / 72; ///< the height of the small words in the papers' charts
+
+QRgb between(const QColor &ink, const QColor &ground, int grey)
+{
+    const auto mix = [grey](int a, int b) { return a + (b - a) * grey / 255; };
+    return qRgb(mix(ink.red(), ground.red()), mix(ink.green(), ground.green()),
+                mix(ink.blue(), ground.blue()));
+}
+
+} // namespace
+
+QImage pagePicture(const std::vector<PageMark> &marks, const QSize &pixels, double dotsPerMm,
+                   const QColor &ink, const QColor &ground)
+{
+    QImage page(pixels, QImage::Format_RGB32);
+    page.fill(Qt::white);
+    {
+        QPainter painter(&page);
+        paintPage(Page{.sizeMm = QSizeF(pixels) / dotsPerMm, .marks = marks}, painter, dotsPerMm);
+    }
+    // The papers know black, white and greys only: one look-up turns them into the theme's colours.
+    std::array<QRgb, 256> colours{};
+    for (int grey = 0; grey < 256; ++grey)
+        colours[static_cast<std::size_t>(grey)] = between(ink, ground, grey);
+    for (int y = 0; y < page.height(); ++y) {
+        auto *line = reinterpret_cast<QRgb *>(page.scanLine(y));
+        for (int x = 0; x < page.width(); ++x)
+            line[x] = colours[static_cast<std::size_t>(qGray(line[x]))];
+    }
+    return page;
+}
+
+DivePicture::DivePicture(QQuickItem *parent) : QQuickPaintedItem(parent)
+{
+    setOpaquePainting(true);
+}
+
+void DivePicture::setPictures(PictureDesk *pictures)
+{
+    if (pictures == m_pictures)
+        return;
+    m_pictures = pictures;
+    connect(pictures, &PictureDesk::changed, this, [this] {
+        if (isVisible())
+            update();
+    });
+    connect(this, &QQuickItem::visibleChanged, this, [this] { update(); });
+    emit sourceChanged();
+}
+
+void DivePicture::setKind(Kind kind)
+{
+    m_kind = kind;
+    emit sourceChanged();
+    update();
+}
+
+const Theme *DivePicture::theme()
+{
+    if (!m_theme) {
+        QQmlEngine *engine = qmlEngine(this);
+        m_theme =
+            engine ? engine->singletonInstance<Theme *>(qmlTypeId("Holdfast.Ui", 1, 0, "Theme")) : nullptr;
+        if (m_theme)
+            connect(m_theme, &Theme::changed, this, [this] { update(); });
+    }
+    return m_theme;
+}
+
+TimeChart DivePicture::chart(int columns) const
+{
+    TimeChart chart;
+    chart.from = m_pictures->from();
+    chart.to = m_pictures->to();
+    chart.downwards = m_kind == Depth;
+    chart.broken = true;
+    chart.compact = true;
+    chart.times = m_kind == Depth || m_kind == Oxygen; // the strips above share those of the lowest
+    chart.title = m_kind == Depth ? tr("Depth (m) over UTC") : PictureDesk::waterTitle(m_kind - Temperature);
+    const std::vector<ChartPoint> all =
+        m_kind == Depth ? m_pictures->depth() : m_pictures->water(m_kind - Temperature);
+    chart.points = decimate(all, chart.from, chart.to, columns, std::max(1.0, 20 * usualStepS(all)));
+    for (const PictureDesk::Sign &sign : m_pictures->signs()) {
+        if (sign.time > chart.to)
+            continue;
+        TimeChart::Sign s{sign.time, valueAt(all, sign.time), sign.label};
+        s.look = sign.state == QLatin1String("held")      ? TimeChart::Sign::Look::Filled
+                 : sign.state == QLatin1String("waiting") ? TimeChart::Sign::Look::Ring
+                                                          : TimeChart::Sign::Look::Cross;
+        chart.signs.push_back(s);
+    }
+    return chart;
+}
+
+std::vector<PageMark> DivePicture::marks(const QRectF &areaMm) const
+{
+    if (m_kind == TrackPlan)
+        return drawTrackMap(m_pictures->track(), areaMm);
+    return drawTimeChart(chart(static_cast<int>(std::ceil(width()))), areaMm);
+}
+
+void DivePicture::paint(QPainter *painter)
+{
+    if (!m_pictures || !theme() || width() < 40 || height() < 20)
+        return;
+    // Words come out as large as the theme's small ones; on a dense screen the picture is as fine as the
+    // screen.
+    const double ratio = window() ? window()->effectiveDevicePixelRatio() : 1;
+    const double dotsPerMm = m_theme->tiny() / chartWordMm * ratio;
+    const QSize pixels = (size() * ratio).toSize();
+    const QRectF areaMm(QPointF(0, 0), QSizeF(pixels) / dotsPerMm);
+    painter->drawImage(boundingRect(), pagePicture(marks(areaMm.adjusted(0.2, 0.2, -0.2, -0.2)), pixels,
+                                                   dotsPerMm, m_theme->ink(), m_theme->raised()));
+}
+
+} // namespace holdfast

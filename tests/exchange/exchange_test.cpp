@@ -1,0 +1,421 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "exchange/stations.h"
+
+#include "custody/hand_over.h"
+#include "exchange/registers.h"
+#include "ledger/canonical.h"
+
+#include <random>
+
+using namespace holdfast;
+
+namespace
+{
+
+class Exchange : public test::Stations
+{
+};
+
+QString s(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+} // namespace
+
+TEST_F(Exchange, GivesEachStationWhatTheOthersWrote)
+{
+    ASSERT_OK(log("van", "B1", "octocoral"));
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    ASSERT_OK(log("lab", "B3", "octocoral"));
+    exchangeAll();
+    expectAllTheSame();
+    const auto samples = readSamples(at("lab").db(), 1);
+    ASSERT_OK(samples);
+    QSet<QString> ids;
+    for (const SampleInfo &sample : *samples)
+        ids.insert(sample.id);
+    EXPECT_EQ(ids.size(), 3) << "numbers do not collide";
+    EXPECT_TRUE(abouts(at("van")).isEmpty()) << conflictsOf(at("van")).join(QLatin1Char('\n')).toStdString();
+}
+
+TEST_F(Exchange, TakingInTwiceChangesNothing)
+{
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    ASSERT_OK(give("deck", "van"));
+    const QStringList once = dump(at("van"));
+    const auto again = give("deck", "van");
+    ASSERT_OK(again);
+    EXPECT_TRUE(again->added.isEmpty());
+    EXPECT_EQ(dump(at("van")), once);
+}
+
+TEST_F(Exchange, GivesAKnownStationOnlyWhatItLacks)
+{
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    exchangeAll();
+    ASSERT_OK(log("deck", "B3", "octocoral")); // tells that the deck has seen van and lab
+    ASSERT_OK(give("deck", "van"));
+    ASSERT_OK(log("van", "B1", "octocoral"));
+    const auto whole = from("van");
+    const auto rest = from("van", "deck");
+    ASSERT_OK(whole);
+    ASSERT_OK(rest);
+    std::size_t all = 0;
+    std::size_t lacking = 0;
+    for (std::size_t i = 0; i < whole->chains.size(); ++i) {
+        all += whole->chains[i].entries.size();
+        lacking += rest->chains[i].entries.size();
+    }
+    EXPECT_EQ(lacking, 2u) << "the stamp and its sample";
+    EXPECT_GT(all, 8u);
+    const auto taken = takeIn(at("deck"), *rest, {});
+    ASSERT_OK(taken);
+    EXPECT_EQ(taken->added.value(s("van")), 2);
+    // A station that lacks more than the giver knew of says what is missing.
+    const auto gap = takeIn(at("lab"), *rest, keys);
+    ASSERT_FALSE(gap);
+    EXPECT_TRUE(gap.error().sentence.contains(s("ask for a file with all entries")))
+        << gap.error().sentence.toStdString();
+}
+
+TEST_F(Exchange, AsksAPersonBeforeItTrustsANewStation)
+{
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    const auto x = from("deck");
+    ASSERT_OK(x);
+    const QStringList before = dump(at("van"));
+    const auto refused = takeIn(at("van"), *x, {});
+    ASSERT_FALSE(refused);
+    EXPECT_TRUE(refused.error().sentence.contains(keyMark(keys.front())))
+        << refused.error().sentence.toStdString();
+    EXPECT_EQ(dump(at("van")), before);
+    EXPECT_FALSE(takeIn(at("van"), *x, {keys.back()})) << "the lab's key is not the deck's";
+    ASSERT_OK(takeIn(at("van"), *x, {keyMark(keys.front())}));
+    ASSERT_OK(log("deck", "B3", "octocoral"));
+    const auto later = from("deck");
+    ASSERT_OK(later);
+    EXPECT_TRUE(takeIn(at("van"), *later, {})) << "known from now on";
+    ASSERT_OK(at("deck").renewKey(act(), s("computer fell over board")));
+    const auto renewed = from("deck");
+    ASSERT_OK(renewed);
+    EXPECT_FALSE(takeIn(at("van"), *renewed, {})) << "a new key is asked for again";
+    EXPECT_TRUE(takeIn(at("van"), *renewed, {keyOf(at("deck"), s("deck"))}));
+}
+
+TEST_F(Exchange, RefusesEveryFileThatWasChangedCutOrReorderedAndTakesNothingIn)
+{
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    const auto x = from("deck");
+    ASSERT_OK(x);
+    const auto made = exchangeBytes(*x);
+    ASSERT_OK(made);
+    const QByteArray good = *made;
+    ASSERT_TRUE(readExchange(good, s("x.hfx")));
+    const auto refuses = [&](const QByteArray &bytes) {
+        const auto read = readExchange(bytes, s("x.hfx"));
+        return !read || !takeIn(at("van"), *read, keys);
+    };
+    const QStringList before = dump(at("van"));
+    // Every byte in the first line, which nothing but the checksum and the heads protect, and every third
+    // after it.
+    for (qsizetype i = 0; i < good.size(); i += i < good.indexOf('\n') ? 1 : 3) {
+        QByteArray bad = good;
+        bad[i] = static_cast<char>(bad.at(i) ^ 1);
+        ASSERT_TRUE(refuses(bad)) << i;
+    }
+    for (qsizetype i = 0; i < good.size(); i += 7)
+        ASSERT_TRUE(refuses(good.left(i))) << i;
+    QList<QByteArray> lines = good.split('\n');
+    for (qsizetype i = 1; i + 2 < lines.size(); ++i) {
+        QList<QByteArray> swapped = lines;
+        swapped.swapItemsAt(i, i + 1);
+        EXPECT_TRUE(refuses(swapped.join('\n'))) << i;
+        QList<QByteArray> less = lines;
+        less.removeAt(i);
+        EXPECT_TRUE(refuses(less.join('\n'))) << i;
+        QList<QByteArray> twice = lines;
+        twice.insert(i, lines.at(i));
+        EXPECT_TRUE(refuses(twice.join('\n'))) << i;
+    }
+    EXPECT_TRUE(refuses(good + "more\n"));
+    EXPECT_TRUE(refuses({}));
+    EXPECT_EQ(dump(at("van")), before);
+    // The sentence names the entry.
+    QByteArray bad = good;
+    bad.replace("octocoral", "octocorax");
+    const auto named = readExchange(bad, s("x.hfx"));
+    ASSERT_FALSE(named);
+    EXPECT_TRUE(named.error().sentence.contains(s("entry 3 of station deck")))
+        << named.error().sentence.toStdString();
+}
+
+TEST_F(Exchange, RefusesAChainThatSomebodyWithoutTheKeyMadeToFit)
+{
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    auto x = from("deck");
+    ASSERT_OK(x);
+    for (ChainPart &part : x->chains) {
+        if (part.station != s("deck"))
+            continue;
+        // The last entry says something else; hash and head are made to fit.
+        Entry &last = part.entries.back();
+        last.actor = s("Somebody");
+        last.hash = sha256Hex(canonicalEntry(last));
+        part.head.hash = last.hash;
+        part.signatures.front().hash = last.hash;
+    }
+    const auto bytes = exchangeBytes(*x);
+    ASSERT_OK(bytes);
+    const auto read = readExchange(*bytes, s("x.hfx"));
+    ASSERT_OK(read);
+    const QStringList before = dump(at("van"));
+    const auto refused = takeIn(at("van"), *read, keys);
+    ASSERT_FALSE(refused);
+    EXPECT_TRUE(refused.error().sentence.contains(s("Station deck, entry 3: the signature")))
+        << refused.error().sentence.toStdString();
+    EXPECT_EQ(dump(at("van")), before);
+}
+
+TEST_F(Exchange, FindsTwoCopiesThatBothWroteAsOneStation)
+{
+    const QString twin = path(s("twin.hfc"));
+    ASSERT_OK(execSql(at("deck").db().connection(), s("VACUUM INTO ?"), {twin}));
+    auto second = CruiseFile::open(twin, Database::Access::ReadWrite, rules());
+    ASSERT_OK(second);
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    ASSERT_OK(give("deck", "van"));
+    stations.emplace("twin", std::move(*second));
+    ASSERT_OK(log("twin", "B3", "octocoral"));
+    const auto refused = give("twin", "van");
+    ASSERT_FALSE(refused);
+    EXPECT_TRUE(refused.error().sentence.contains(s("Station deck, entry 2")))
+        << refused.error().sentence.toStdString();
+    const auto own = give("twin", "deck");
+    ASSERT_FALSE(own);
+    EXPECT_TRUE(own.error().sentence.contains(s("both written as station deck")))
+        << own.error().sentence.toStdString();
+    EXPECT_FALSE(CruiseFile::becomeStation(twin, s("Deck"), act(), 0, rules())) << "the name is taken";
+}
+
+TEST_F(Exchange, BringsBackWhatAStationLostWithItsDisk)
+{
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    const QString backup = path(s("backup.hfc"));
+    ASSERT_OK(execSql(at("deck").db().connection(), s("VACUUM INTO ?"), {backup}));
+    ASSERT_OK(log("deck", "B3", "octocoral"));
+    ASSERT_OK(give("deck", "van"));
+    stations.erase("deck");
+    auto restored = CruiseFile::open(backup, Database::Access::ReadWrite, rules());
+    ASSERT_OK(restored);
+    stations.emplace("deck", std::move(*restored));
+    const auto taken = give("van", "deck");
+    ASSERT_OK(taken);
+    EXPECT_EQ(taken->added.value(s("deck")), 2);
+    ASSERT_OK(log("deck", "B4", "octocoral"));
+    exchangeAll();
+    expectAllTheSame();
+}
+
+TEST_F(Exchange, ListsBothSidesWhenTwoAmendedTheSameField)
+{
+    const auto coral = log("van", "B1", "octocoral");
+    ASSERT_OK(coral);
+    exchangeAll();
+    ASSERT_OK(note("deck", coral->id, "pink"));
+    ASSERT_OK(note("lab", coral->id, "red"));
+    exchangeAll();
+    expectAllTheSame();
+    const auto open = openConflicts(at("van").db());
+    ASSERT_OK(open);
+    ASSERT_EQ(open->size(), 1u);
+    EXPECT_EQ(open->front().about, coral->id + s(": description"));
+    ASSERT_EQ(open->front().sides.size(), 2u);
+    EXPECT_EQ(open->front().sides.back().says, description("van", coral->id)) << "what is shown is said so";
+    EXPECT_TRUE(open->front().sides.back().shown);
+    // Somebody who has seen both corrects it: that ends it, everywhere.
+    ASSERT_OK(note("van", coral->id, "between pink and red"));
+    EXPECT_TRUE(abouts(at("van")).isEmpty());
+    exchangeAll();
+    expectAllTheSame();
+    EXPECT_TRUE(abouts(at("lab")).isEmpty());
+}
+
+TEST_F(Exchange, DoesNotCallACorrectionOfWhatWasSeenAConflict)
+{
+    const auto coral = log("van", "B1", "octocoral");
+    ASSERT_OK(coral);
+    exchangeAll();
+    ASSERT_OK(note("deck", coral->id, "pink"));
+    exchangeAll();
+    ASSERT_OK(note("lab", coral->id, "red"));
+    exchangeAll();
+    EXPECT_TRUE(abouts(at("van")).isEmpty()) << conflictsOf(at("van")).join(QLatin1Char('\n')).toStdString();
+    EXPECT_EQ(description("deck", coral->id), s("red"));
+    // Nor that two stations say the same.
+    ASSERT_OK(note("deck", coral->id, "white"));
+    ASSERT_OK(note("van", coral->id, "white"));
+    exchangeAll();
+    EXPECT_TRUE(abouts(at("van")).isEmpty());
+}
+
+TEST_F(Exchange, SettlesWithAReasonAndOpensAgainWhenAThirdSideComes)
+{
+    const auto coral = log("van", "B1", "octocoral");
+    ASSERT_OK(coral);
+    exchangeAll();
+    ASSERT_OK(note("deck", coral->id, "pink"));
+    ASSERT_OK(note("lab", coral->id, "red"));
+    ASSERT_OK(give("deck", "van"));
+    ASSERT_OK(give("lab", "deck"));
+    const auto open = openConflicts(at("deck").db());
+    ASSERT_OK(open);
+    ASSERT_EQ(open->size(), 1u);
+    EXPECT_FALSE(settleConflict(at("deck"), act(), open->front().key, s(" "))) << "a reason is needed";
+    EXPECT_FALSE(settleConflict(at("deck"), act(), s("C-000000"), s("so")));
+    ASSERT_OK(settleConflict(at("deck"), act(), open->front().key, s("asked the lab")));
+    EXPECT_TRUE(abouts(at("deck")).isEmpty());
+    ASSERT_OK(give("deck", "lab"));
+    EXPECT_TRUE(abouts(at("lab")).isEmpty());
+    // The van knew of the deck's word, not of the lab's nor of the settling.
+    ASSERT_OK(note("van", coral->id, "violet"));
+    exchangeAll();
+    expectAllTheSame();
+    EXPECT_EQ(abouts(at("van")).size(), 1);
+}
+
+TEST_F(Exchange, ListsASlotThatWasGivenTwice)
+{
+    const auto first = log("van", "B1", "octocoral");
+    const auto second = log("deck", "B1", "octocoral");
+    ASSERT_OK(first);
+    ASSERT_OK(second);
+    exchangeAll();
+    expectAllTheSame();
+    ASSERT_EQ(abouts(at("lab")), QStringList{s("dive 1 slot B1: given twice")});
+    ASSERT_OK(moveSample(at("lab"), act(), second->id, s("B2"), s("it lies in B2")));
+    EXPECT_TRUE(abouts(at("lab")).isEmpty());
+}
+
+TEST_F(Exchange, TellsTwoSamplesWithOneNumberApart)
+{
+    // Two stations whose numbers were set to begin at the same place.
+    for (const char *name : {"deck", "lab"})
+        ASSERT_OK(execSql(at(name).db().connection(), s("UPDATE station SET numbers_from=301")));
+    const auto deck = log("deck", "B2", "octocoral");
+    ASSERT_OK(deck);
+    ASSERT_OK(note("deck", deck->id, "the deck's"));
+    const auto lab = log("lab", "B3", "octocoral");
+    ASSERT_OK(lab);
+    ASSERT_EQ(deck->id, lab->id);
+    SpecimenDetails tissue;
+    tissue.material = s("tissue");
+    ASSERT_OK(splitSpecimen(at("lab"), act(), lab->id, tissue));
+    ASSERT_OK(note("lab", lab->id, "the lab's"));
+    exchangeAll();
+    for (auto &[name, file] : stations)
+        ASSERT_OK(rebuildTables(file));
+    expectAllTheSame();
+    ASSERT_EQ(abouts(at("van")), QStringList{deck->id + s(": given twice")});
+    const QString provisional = deck->id + s("-2");
+    EXPECT_EQ(description("van", deck->id), s("the deck's"));
+    EXPECT_EQ(description("van", provisional), s("the lab's"))
+        << "what the lab wrote went to the lab's sample";
+    // What is written under the provisional id stays with the thing when a person gives it a new one.
+    ASSERT_OK(note("van", provisional, "the lab's, looked at"));
+    exchangeAll();
+    const auto open = openConflicts(at("deck").db());
+    ASSERT_OK(open);
+    const auto fresh = settleConflict(at("deck"), act(), open->front().key, s("label printed again"));
+    ASSERT_OK(fresh);
+    EXPECT_TRUE(abouts(at("deck")).isEmpty());
+    EXPECT_EQ(description("deck", *fresh), s("the lab's, looked at"));
+    exchangeAll();
+    expectAllTheSame();
+    EXPECT_EQ(description("lab", *fresh), s("the lab's, looked at"));
+    const auto parts = readSpecimens(at("van").db(), *fresh);
+    ASSERT_OK(parts);
+    ASSERT_EQ(parts->size(), 1u);
+    EXPECT_EQ(parts->front().parent, *fresh);
+    EXPECT_TRUE(parts->front().id.startsWith(*fresh + QLatin1Char('.')));
+}
+
+TEST_F(Exchange, KeepsAndListsWhatDoesNotFitIntoTheTables)
+{
+    const auto loadout = readTemplate(s("loadouts"), s("demo"));
+    ASSERT_OK(loadout);
+    ASSERT_OK(planDive(at("van"), act(), 2, s("Deep vehicle"), *loadout));
+    ASSERT_OK(planDive(at("deck"), act(), 2, s("Other vehicle"), *loadout));
+    exchangeAll();
+    expectAllTheSame();
+    const auto open = openConflicts(at("lab").db());
+    ASSERT_OK(open);
+    ASSERT_EQ(open->size(), 1u);
+    EXPECT_EQ(open->front().sides.size(), 2u);
+    ASSERT_OK(settleConflict(at("lab"), act(), open->front().key, s("the van's plan is right")));
+    EXPECT_TRUE(abouts(at("lab")).isEmpty());
+}
+
+TEST_F(Exchange, ListsTwoAnswersOfTheTally)
+{
+    ASSERT_OK(log("van", "B1", "octocoral"));
+    exchangeAll();
+    ASSERT_OK(tallySlot(at("deck"), act(), 1, s("B1"), TallyAnswer::AsLogged, {}));
+    ASSERT_OK(tallySlot(at("lab"), act(), 1, s("B1"), TallyAnswer::Empty, {}));
+    exchangeAll();
+    expectAllTheSame();
+    EXPECT_EQ(abouts(at("van")), QStringList{s("dive 1, slot B1: tally")});
+}
+
+TEST_F(Exchange, ListsTwoHolders)
+{
+    const auto coral = log("van", "B1", "octocoral");
+    ASSERT_OK(coral);
+    ASSERT_OK(appointCustodian(at("van"), act(), 1, s("Ito"), m_now));
+    exchangeAll();
+    const auto offer = [&](const char *station, const char *to) {
+        OfferDetails o;
+        o.ids = QStringList{coral->id};
+        o.from = s("Ito");
+        o.to = s(to);
+        const Act a = act();
+        o.at = a.now;
+        const auto offered = offerItems(at(station), a, o);
+        EXPECT_TRUE(offered) << (offered ? "" : offered.error().sentence.toStdString());
+        return offered ? offered->code : QString();
+    };
+    const QString toAna = offer("deck", "Ana");
+    const QString toBo = offer("lab", "Bo");
+    Receipt r;
+    r.offer = toAna;
+    r.by = s("Ana");
+    r.acceptRest = true;
+    r.condition = s("intact");
+    const Act a = act();
+    r.at = a.now;
+    ASSERT_OK(receiveItems(at("deck"), a, r));
+    exchangeAll();
+    expectAllTheSame();
+    const auto open = openConflicts(at("van").db());
+    ASSERT_OK(open);
+    ASSERT_EQ(open->size(), 1u);
+    EXPECT_EQ(open->front().about, coral->id + s(": holder"));
+    QStringList sides;
+    for (const ConflictSide &side : open->front().sides)
+        sides << side.says;
+    EXPECT_TRUE(sides.join(QLatin1Char(';')).contains(s("Ana")))
+        << sides.join(QLatin1Char(';')).toStdString();
+    EXPECT_TRUE(sides.join(QLatin1Char(';')).contains(s("Bo"))) << sides.join(QLatin1Char(';')).toStdString();
+    // Somebody who sees both takes one back.
+    ASSERT_OK(withdrawOffer(at("van"), act(), toBo, s("it went to Ana"), m_now));
+    exchangeAll();
+    expectAllTheSame();
+    EXPECT_TRUE(abouts(at("lab")).isEmpty());
+}
+
+TEST_F(Exchange, KnowsWhatEachVerbSets)
+{
+    const VerbRules all = rules();
+    for (auto verb = all.keyBegin(); verb != all.keyEnd(); ++verb)
+        EXPECT_TRUE(isKnownToRegisters(*verb)) << verb->toStdString();
+}

@@ -90,6 +90,14 @@ Result<QString> stationOf(const Database &db)
     return row->text(0);
 }
 
+Result<bool> hasJoined(const Database &db, const QString &station)
+{
+    auto row = query(db.connection(), QStringLiteral("SELECT count(*) FROM station WHERE name=?"), {station});
+    if (!row)
+        return row.error();
+    return row->next() && row->integer(0) == 1;
+}
+
 } // namespace
 
 Done checkStationName(const QString &name)
@@ -251,6 +259,15 @@ Done CruiseFile::readyKey(const Act &act)
     if (m_key)
         return {};
     if (m_publicKey.isEmpty()) {
+        const auto joined = hasJoined(m_db, m_station);
+        if (!joined)
+            return joined.error();
+        if (!*joined)
+            return fail(
+                ErrorKind::Refused,
+                QStringLiteral("This copy is for reading: its station \"%1\" never joined the cruise. "
+                               "To write in it, make it a station of its own (holdfast station).")
+                    .arg(m_station));
         // A file from before there were keys: the station announces one with its next entry.
         if (auto made = makeKey(); !made)
             return made;
@@ -432,17 +449,20 @@ Result<QStringList> compareParts(const Database &db, const Database &made)
     return findings;
 }
 
-/// The station that this copy writes as must have joined: else its next entry begins a chain of nobody's.
+/// The station that this copy writes as must have joined, but for a copy that was received from a package:
+/// that one takes no entries before it joins.
 Result<QStringList> compareStation(const Database &db)
 {
     const auto station = stationOf(db);
     if (!station)
         return QStringList{station.error().sentence};
-    auto row =
-        query(db.connection(), QStringLiteral("SELECT count(*) FROM station WHERE name=?"), {*station});
-    if (!row)
-        return row.error();
-    if (row->next() && row->integer(0) == 1)
+    const auto joined = hasJoined(db, *station);
+    if (!joined)
+        return joined.error();
+    auto received = query(db.connection(), QStringLiteral("SELECT 1 FROM installation WHERE key='received'"));
+    if (!received)
+        return received.error();
+    if (*joined || received->next())
         return QStringList();
     return QStringList{
         QStringLiteral("This copy of the file says it is of station \"%1\", which never joined the cruise.")

@@ -235,7 +235,9 @@ Result<CruiseFile> emptyCruiseFile(const QString &path, const QString &station)
         if (!db)
             return db.error();
         if (auto done =
-                execSql(db->connection(), q("INSERT INTO installation VALUES ('station', ?)"), {station});
+                execSql(db->connection(),
+                        q("INSERT INTO installation VALUES ('station', ?), ('received', 'from a package')"),
+                        {station});
             !done)
             return done.error();
     }

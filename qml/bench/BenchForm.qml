@@ -16,13 +16,6 @@ ColumnLayout {
         if (line)
             line.forceActiveFocus()
     }
-    Connections {
-        target: root.bench
-        function onActChanged() {
-            if (root.active && root.bench.act !== "")
-                Qt.callLater(root.goTo, 0)
-        }
-    }
     Words {
         visible: text !== ""
         text: root.bench.proposal
@@ -34,6 +27,10 @@ ColumnLayout {
     Repeater {
         id: fields
         model: root.bench.fieldNames
+        onItemAdded: (index, item) => {
+            if (index === 0 && root.active)
+                item.forceActiveFocus()
+        }
         delegate: FocusScope {
             id: line
             required property int index

@@ -95,7 +95,7 @@ FocusScope {
                     spacing: Theme.gap
                     Words {
                         width: parent.width
-                        text: root.bench.chosen.join(", ")
+                        text: root.bench.chosenWords
                         wrapMode: Text.WordWrap
                         font.weight: Font.DemiBold
                         size: Theme.large

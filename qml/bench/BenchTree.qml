@@ -2,7 +2,6 @@
 // A sample, its specimens and subsamples, drawn as a tree: branches at the left, an associate on a dotted branch.
 pragma ComponentBehavior: Bound
 import QtQuick
-import QtQuick.Layouts
 import Holdfast.Ui
 
 ListView {

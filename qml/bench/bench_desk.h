@@ -53,6 +53,7 @@ class BenchDesk : public QObject
     Q_PROPERTY(int row READ row WRITE setRow NOTIFY changed FINAL)
     Q_PROPERTY(QString sample READ sample NOTIFY changed FINAL)
     Q_PROPERTY(QStringList chosen READ chosen NOTIFY changed FINAL) ///< ids the next act is about
+    Q_PROPERTY(QString chosenWords READ chosenWords NOTIFY changed FINAL)
     // The act in hand: its name, its fields from top to bottom, what the table says about it.
     Q_PROPERTY(QString act READ act NOTIFY actChanged FINAL) ///< empty: none
     Q_PROPERTY(QString actTitle READ actTitle NOTIFY actChanged FINAL)
@@ -86,6 +87,7 @@ public:
     void setRow(int row);
     [[nodiscard]] QString sample() const { return m_sample; }
     [[nodiscard]] QStringList chosen() const;
+    [[nodiscard]] QString chosenWords() const { return chosen().join(QStringLiteral(", ")); }
     [[nodiscard]] QString act() const { return m_act; }
     [[nodiscard]] QString actTitle() const;
     [[nodiscard]] QStringList fieldNames() const;

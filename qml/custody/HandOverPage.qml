@@ -105,7 +105,7 @@ RowLayout {
             }
             Labelled {
                 visible: !root.collecting
-                label: qsTr("condition on receipt: %1").arg(root.custody.conditions.join(", "))
+                label: qsTr("condition on receipt: %1").arg(root.custody.conditionWords)
                 TypeField { id: condition; width: parent.width; spoken: qsTr("Condition on receipt"); onAccepted: temperature.forceActiveFocus(); Keys.onEscapePressed: root.custody.cancel() }
             }
             Labelled {
@@ -115,7 +115,7 @@ RowLayout {
             }
             Labelled {
                 visible: !root.collecting
-                label: qsTr("kept from then on: %1").arg(root.custody.bases.join(", "))
+                label: qsTr("kept from then on: %1").arg(root.custody.basisWords)
                 TypeField { id: basis; width: parent.width; spoken: qsTr("Basis of custody"); onAccepted: root.custody.seals !== "" ? seals.forceActiveFocus() : root.waited ? receiverName.forceActiveFocus() : giverName.forceActiveFocus(); Keys.onEscapePressed: root.custody.cancel() }
             }
             Labelled {

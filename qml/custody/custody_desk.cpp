@@ -322,14 +322,14 @@ QStringList CustodyDesk::items() const
     return lines;
 }
 
-QStringList CustodyDesk::conditions()
+QString CustodyDesk::conditionWords()
 {
-    return receiptConditions();
+    return receiptConditions().join(QStringLiteral(", "));
 }
 
-QStringList CustodyDesk::bases()
+QString CustodyDesk::basisWords()
 {
-    return custodyBases();
+    return custodyBases().join(QStringLiteral(", "));
 }
 
 } // namespace holdfast

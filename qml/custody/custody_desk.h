@@ -30,8 +30,8 @@ class CustodyDesk : public QObject
     Q_PROPERTY(QString receiver READ receiver WRITE setReceiver NOTIFY stepChanged FINAL)
     Q_PROPERTY(QString seals READ seals NOTIFY stepChanged FINAL) ///< in force on what is handed over
     Q_PROPERTY(QString trouble READ trouble NOTIFY troubleChanged FINAL)
-    Q_PROPERTY(QStringList conditions READ conditions CONSTANT FINAL)
-    Q_PROPERTY(QStringList bases READ bases CONSTANT FINAL)
+    Q_PROPERTY(QString conditionWords READ conditionWords CONSTANT FINAL)
+    Q_PROPERTY(QString basisWords READ basisWords CONSTANT FINAL)
 
 public:
     explicit CustodyDesk(Desk &desk, QObject *parent = nullptr);
@@ -69,8 +69,8 @@ public:
     void setReceiver(const QString &name);
     [[nodiscard]] QString seals() const { return m_seals.join(QStringLiteral(", ")); }
     [[nodiscard]] QString trouble() const { return m_trouble; }
-    [[nodiscard]] static QStringList conditions();
-    [[nodiscard]] static QStringList bases();
+    [[nodiscard]] static QString conditionWords();
+    [[nodiscard]] static QString basisWords();
 
 signals:
     void changed();

@@ -57,7 +57,7 @@ Done fill(const Database &db)
              "0 THEN 'tissue' WHEN 1 THEN "
              "'skeleton' WHEN 2 THEN 'sediment' ELSE 'rock slice' END, CASE (rowid_+j)%3 WHEN 0 THEN 'DNA' "
              "WHEN 1 THEN 'morphology' ELSE "
-             "'chemistry' END, 1, '', '', 'piece '||(rowid_*7+j)%9973, '', '', NULL, NULL, 'Ana', "
+             "'chemistry' END, 1, '', '', 'piece '||((rowid_*7+j)%9973), '', '', NULL, NULL, 'Ana', "
              "s.time_us+j FROM (SELECT id, time_us, "
              "row_number() OVER (ORDER BY id) AS rowid_ FROM sample) s, (SELECT 1 AS j UNION SELECT 2 UNION "
              "SELECT 3 UNION SELECT 4 UNION "

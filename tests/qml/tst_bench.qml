@@ -47,6 +47,7 @@ Item {
             type("DNA")
             press(Qt.Key_Return, Qt.ControlModifier)
             tryVerify(() => count("specimen split") === 1)
+            tryCompare(parts.bench, "act", "")
             tryVerify(() => parts.bench.tree.rowCount() === 2)
             press(Qt.Key_Down)
             tryCompare(parts.bench, "row", 1)
@@ -57,6 +58,7 @@ Item {
             verify(parts.bench.proposal.includes("usual"))
             press(Qt.Key_Return, Qt.ControlModifier)
             tryVerify(() => count("item preserved") === 1)
+            tryCompare(parts.bench, "act", "")
             press(Qt.Key_L)
             tryVerify(() => Bench.holdsTypedText(view))
             type("ship/lab 2")
@@ -70,6 +72,7 @@ Item {
             press(Qt.Key_Return, Qt.ControlModifier)
             tryVerify(() => parts.bench.trouble !== "")
             compare(count("sample amended"), 0)
+            press(Qt.Key_Escape) // puts the notice away
             press(Qt.Key_Escape)
             compare(parts.bench.act, "")
         }

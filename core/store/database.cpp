@@ -6,8 +6,11 @@
 #include <QDir>
 #include <QFile>
 #include <QFileInfo>
+#include <QHash>
 #include <QUrl>
 #include <QUuid>
+#include <functional>
+#include <mutex>
 
 namespace holdfast
 {
@@ -34,6 +37,74 @@ Error tooNew(const QString &path, qint64 version)
             .arg(version)
             .arg(schemaVersion()));
 }
+
+Error readOnlyFile(const QString &path)
+{
+    return fail(ErrorKind::Unwritable,
+                QStringLiteral("%1 is read-only. Allow writing to it, or work on a copy.").arg(path));
+}
+
+/// Which files this process has connections to. POSIX takes back all locks that a process holds on a file as
+/// soon as it closes the file through any descriptor, SQLite's own locks too; another program that closes the
+/// file would then think itself the last, and remove the write-ahead log under us: later commits would be
+/// lost. So a file is read by hand only while this process has no connection to it.
+class OpenFiles
+{
+public:
+    /// Counts one more connection; `whenNone` is run first when there is none yet, and its error counts
+    /// nothing. @return by what leave() knows the file.
+    static Result<QString> enter(const QString &path, const std::function<Done()> &whenNone)
+    {
+        const std::lock_guard guard(mutex());
+        const QString file = QFileInfo(path).canonicalFilePath();
+        if (file.isEmpty() || counts().value(file) == 0) {
+            if (auto done = whenNone(); !done)
+                return done.error();
+        }
+        ++counts()[file];
+        return file;
+    }
+    static void leave(const QString &file)
+    {
+        const std::lock_guard guard(mutex());
+        if (--counts()[file] <= 0)
+            counts().remove(file);
+    }
+    /// Which file a connection belongs to, until it is closed.
+    static void name(const QString &connection, const QString &file)
+    {
+        const std::lock_guard guard(mutex());
+        names().insert(connection, file);
+    }
+    static void leaveBy(const QString &connection)
+    {
+        QString file;
+        {
+            const std::lock_guard guard(mutex());
+            if (!names().contains(connection))
+                return;
+            file = names().take(connection);
+        }
+        leave(file);
+    }
+
+private:
+    static std::mutex &mutex()
+    {
+        static std::mutex m;
+        return m;
+    }
+    static QHash<QString, int> &counts()
+    {
+        static QHash<QString, int> c;
+        return c;
+    }
+    static QHash<QString, QString> &names()
+    {
+        static QHash<QString, QString> n;
+        return n;
+    }
+};
 
 /// What can be told without SQLite, so that a foreign file is never touched.
 Done lookAtFile(const QString &path, Database::Access access)
@@ -66,8 +137,7 @@ Done lookAtFile(const QString &path, Database::Access access)
     if (number(60) > static_cast<quint32>(schemaVersion()))
         return tooNew(path, number(60));
     if (access == Database::Access::ReadWrite && noOneMayWrite(path))
-        return fail(ErrorKind::Unwritable,
-                    QStringLiteral("%1 is read-only. Allow writing to it, or work on a copy.").arg(path));
+        return readOnlyFile(path);
     return {};
 }
 
@@ -129,7 +199,14 @@ Result<Database> Database::create(const QString &path)
         return fail(ErrorKind::Unwritable,
                     QStringLiteral("%1 can't be made: %2.").arg(path, file.errorString()));
     file.close();
+    const auto entered = OpenFiles::enter(path, [] { return Done(); });
+    if (!entered)
+        return entered.error();
     auto db = connect(path, Access::ReadWrite);
+    if (db)
+        OpenFiles::name(db->connection().connectionName(), *entered);
+    else
+        OpenFiles::leave(*entered);
     const auto filled = [&db]() -> Done {
         if (!db)
             return db.error();
@@ -150,11 +227,17 @@ Result<Database> Database::create(const QString &path)
 
 Result<Database> Database::open(const QString &path, Access access)
 {
-    if (auto looked = lookAtFile(path, access); !looked)
-        return looked.error();
+    const auto file = OpenFiles::enter(path, [&] { return lookAtFile(path, access); });
+    if (!file)
+        return file.error();
     auto db = connect(path, access);
-    if (!db)
+    if (!db) {
+        OpenFiles::leave(*file);
         return db;
+    }
+    OpenFiles::name(db->connection().connectionName(), *file);
+    if (access == Access::ReadWrite && noOneMayWrite(path))
+        return readOnlyFile(path);
     auto version = userVersion(db->connection());
     if (!version)
         return version.error();
@@ -224,6 +307,7 @@ void Database::close()
     m_connection.close();
     m_connection = QSqlDatabase();
     QSqlDatabase::removeDatabase(name);
+    OpenFiles::leaveBy(name);
 }
 
 Database::~Database()

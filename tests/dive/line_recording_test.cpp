@@ -102,6 +102,17 @@ TEST_F(Lines, BecomeALogThatFixesAndWaterValuesComeFrom)
     expectTablesFitTheLedger();
 }
 
+TEST_F(Lines, OfAFeedThatWasOpenedInTheMiddleAreReadByTheHeaderThatCameLater)
+{
+    ASSERT_OK(storeLines(
+        file(), {block(recording("CTD", "ctd-csv", "r1"),
+                       {scan(1, 3.4), scan(2, 3.4), ctdHeader, scan(3, 3.4), ctdHeader, scan(4, 3.4)})}));
+    const auto log = takeInLines(file(), act(), 1, s("CTD"));
+    ASSERT_OK(log);
+    EXPECT_EQ(log->report.accepted, 4);
+    EXPECT_EQ(log->report.rejected, 0);
+}
+
 TEST_F(Lines, WithAWrongProfileLoseNothingAndAreReadAgain)
 {
     // The feed was set up as positions; what it sends are scans.

@@ -63,8 +63,9 @@ protected:
         }
         m_begun = true;
         ++m_said;
-        send(m_ctd, now + ",32.10" + QByteArray::number(m_said % 7) + ",3.40" + QByteArray::number(m_said % 5) +
-                        ",1000." + QByteArray::number(m_said % 3) + ",180." + QByteArray::number(m_said % 4) + "\n");
+        send(m_ctd, now + ",32.10" + QByteArray::number(m_said % 7) + ",3.40" +
+                        QByteArray::number(m_said % 5) + ",1000." + QByteArray::number(m_said % 3) + ",180." +
+                        QByteArray::number(m_said % 4) + "\n");
         send(m_nav, now + ",-19.4300000,179.9990000,990.0,12.0\n");
     }
     void speakFor(int ms)
@@ -218,7 +219,7 @@ TEST_F(LiveFeeds, AnotherProgramHoldsTheFileLockedAndNoStampIsLost)
             return ctd.durable == ctd.lines;
         },
         4000));
-    EXPECT_TRUE(holder.waitForFinished());
+    EXPECT_TRUE(holder.state() == QProcess::NotRunning || holder.waitForFinished());
 }
 
 TEST_F(LiveFeeds, AFullDiskIsToldAndWhatWasPressedIsSavedWhenThereIsRoomAgain)

@@ -75,6 +75,9 @@ Result<QString> placeForStation(const Arguments &a)
     if (QFile::exists(copy))
         return fail(ErrorKind::Duplicate,
                     QStringLiteral("%1 is there already; choose another name.").arg(copy));
+    // The connection can't write to the file it has open, and must be told that it may write another.
+    if (auto done = execSql(file->db().connection(), QStringLiteral("PRAGMA query_only=OFF")); !done)
+        return done.error();
     if (auto done = execSql(file->db().connection(), QStringLiteral("VACUUM INTO ?"), {copy}); !done)
         return done.error().whileDoing(QStringLiteral("Copying %1 to %2").arg(path, copy));
     return copy;

@@ -192,17 +192,23 @@ Act Desk::act() const
     return {m_person, std::chrono::floor<Microseconds>(std::chrono::system_clock::now())};
 }
 
+bool Desk::refusesToWrite(const QString &doing, const CruiseWriter::Reply &reply)
+{
+    if (!m_readOnly)
+        return false;
+    const Error refused =
+        fail(ErrorKind::Refused,
+             tr("this window only reads; write in the one that was opened without --read-only"));
+    m_notices->say(QStringLiteral("write"), Notices::Weight::Care, refused.whileDoing(doing).sentence);
+    if (reply)
+        reply(refused);
+    return true;
+}
+
 void Desk::write(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply)
 {
-    if (m_readOnly) {
-        const Error refused =
-            fail(ErrorKind::Refused,
-                 tr("this window only reads; write in the one that was opened without --read-only"));
-        m_notices->say(QStringLiteral("write"), Notices::Weight::Care, refused.whileDoing(doing).sentence);
-        if (reply)
-            reply(refused);
+    if (refusesToWrite(doing, reply))
         return;
-    }
     m_writer.submit(std::move(work), this, [this, doing, reply = std::move(reply)](const Done &done) {
         if (!done)
             m_notices->say(QStringLiteral("write"), Notices::Weight::Problem,
@@ -217,6 +223,8 @@ void Desk::write(const QString &doing, CruiseWriter::Work work, CruiseWriter::Re
 
 void Desk::writeUntilDone(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply)
 {
+    if (refusesToWrite(doing, reply))
+        return;
     m_writer.submit(work, this, [this, doing, work, reply](const Done &done) {
         if (!done && mayPass(done.error().kind)) {
             ++m_tryingAgain;

@@ -83,6 +83,8 @@ signals:
 private:
     class Reader;
     void handOver(const QString &from);
+    /// In a window that only reads: says so, answers with the refusal, and is true.
+    bool refusesToWrite(const QString &doing, const CruiseWriter::Reply &reply);
     void refresh();
     void receive(const Result<SnapshotPtr> &read, quint64 turn);
 

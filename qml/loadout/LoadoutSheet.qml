@@ -191,9 +191,11 @@ FocusScope {
                         spacing: Theme.gap * 0.6
                         Words { visible: text !== ""; width: parent.width; wrapMode: Text.WordWrap; text: root.loadout.said; size: Theme.small }
                         Repeater {
-                            model: root.loadout.faults.slice(0, 5)
+                            model: root.loadout.faults
                             delegate: Words {
                                 required property string modelData
+                                required property int index
+                                visible: index < 5
                                 width: parent.width
                                 wrapMode: Text.WordWrap
                                 text: "! " + modelData

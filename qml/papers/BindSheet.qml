@@ -28,8 +28,10 @@ Sheet {
     Words { text: qsTr("Label"); color: Theme.soft; size: Theme.small }
     TypeField {
         id: label
+        takesScans: true
         Layout.fillWidth: true
         focus: true
+        takesScans: true
         spoken: qsTr("Blank label")
         placeholderText: "TK26-04-L017"
         onAccepted: item.forceActiveFocus(Qt.TabFocusReason)
@@ -37,7 +39,9 @@ Sheet {
     Words { text: qsTr("It is on"); color: Theme.soft; size: Theme.small }
     TypeField {
         id: item
+        takesScans: true
         Layout.fillWidth: true
+        takesScans: true
         spoken: qsTr("Sample or specimen that carries it")
         placeholderText: "TK26-04-017.2"
         onAccepted: root.give()

@@ -49,6 +49,7 @@ Flickable {
                 required property string label
                 required property string value
                 required property string hint
+                required property bool many
                 width: column.width
                 height: field.height + (head.visible ? head.height : 0)
                 onActiveFocusChanged: {
@@ -89,7 +90,16 @@ Flickable {
                     topPadding: Theme.gap * 0.5
                     bottomPadding: Theme.gap * 0.5
                     onTextEdited: root.papers.setField(row.index, text)
-                    onAccepted: nextItemInFocusChain(true).forceActiveFocus(Qt.TabFocusReason)
+                    takesScans: !root.papers.editing
+                    // A gun's Enter makes room for the next id of a list; a second Enter goes on.
+                    onAccepted: {
+                        if (row.many && text !== "" && !text.trim().endsWith(",")) {
+                            text += ", "
+                            root.papers.setField(row.index, text)
+                            return
+                        }
+                        nextItemInFocusChain(true).forceActiveFocus(Qt.TabFocusReason)
+                    }
                 }
             }
         }

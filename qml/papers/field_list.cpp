@@ -47,6 +47,8 @@ QVariant FieldList::data(const QModelIndex &index, int role) const
         return field.value;
     case Role::Hint:
         return field.hint;
+    case Role::Many:
+        return field.many;
     }
     return {};
 }
@@ -56,7 +58,8 @@ QHash<int, QByteArray> FieldList::roleNames() const
     return {{static_cast<int>(Role::Part), "part"},
             {static_cast<int>(Role::Label), "label"},
             {static_cast<int>(Role::Value), "value"},
-            {static_cast<int>(Role::Hint), "hint"}};
+            {static_cast<int>(Role::Hint), "hint"},
+            {static_cast<int>(Role::Many), "many"}};
 }
 
 } // namespace holdfast

@@ -17,9 +17,10 @@ class FieldList : public QAbstractListModel
 
 public:
     using QAbstractListModel::QAbstractListModel;
-    enum class Role { Part = Qt::UserRole, Label, Value, Hint };
+    enum class Role { Part = Qt::UserRole, Label, Value, Hint, Many };
     struct Field {
         QString part, label, value, hint;
+        bool many = false; ///< a list of ids, scanned one after the other
     };
 
     /// Other fields: what is being typed in is gone.

@@ -79,12 +79,14 @@ void PapersDesk::showFields()
 {
     std::vector<FieldList::Field> fields;
     if (m_draft) {
-        fields.push_back({tr("Stock"), tr("kept as"), m_draft->name(), tr("letters, digits, - and _")});
+        fields.push_back(
+            {tr("Stock"), tr("kept as"), m_draft->name(), tr("letters, digits, - and _"), false});
         for (const StockDraft::Row &row : m_draft->rows())
-            fields.push_back({row.part, row.label, row.value, row.hint});
+            fields.push_back({row.part, row.label, row.value, row.hint, false});
     } else if (paper()) {
         for (const PaperSetting &setting : settings())
-            fields.push_back({QString(), setting.label, setting.value, setting.hint});
+            fields.push_back(
+                {QString(), setting.label, setting.value, setting.hint, setting.key == u"items"});
     }
     m_fields.reset(std::move(fields));
     m_inHand = -1;
@@ -256,7 +258,7 @@ void PapersDesk::setStart(int start)
     }
     std::vector<FieldList::Field> fields;
     for (const PaperSetting &setting : settings())
-        fields.push_back({QString(), setting.label, setting.value, setting.hint});
+        fields.push_back({QString(), setting.label, setting.value, setting.hint, setting.key == u"items"});
     m_fields.update(fields, -1);
     layOut();
 }

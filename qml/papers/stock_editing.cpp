@@ -10,9 +10,9 @@ namespace holdfast
 void PapersDesk::draftChanged(int typedRow)
 {
     std::vector<FieldList::Field> fields{
-        {tr("Stock"), tr("kept as"), m_draft->name(), tr("letters, digits, - and _")}};
+        {tr("Stock"), tr("kept as"), m_draft->name(), tr("letters, digits, - and _"), false}};
     for (const StockDraft::Row &row : m_draft->rows())
-        fields.push_back({row.part, row.label, row.value, row.hint});
+        fields.push_back({row.part, row.label, row.value, row.hint, false});
     m_fields.update(fields, typedRow);
     const auto stock = m_draft->stock();
     m_trouble = stock ? QString() : stock.error().sentence;

@@ -3,9 +3,12 @@
 
 #include "print/decimate.h"
 
+#include <QGuiApplication>
 #include <QPainter>
+#include <QPointer>
 #include <QQmlEngine>
 #include <QQuickWindow>
+#include <QThreadPool>
 #include <cmath>
 
 namespace holdfast
@@ -49,6 +52,7 @@ QImage pagePicture(const std::vector<PageMark> &marks, const QSize &pixels, doub
 DivePicture::DivePicture(QQuickItem *parent) : QQuickPaintedItem(parent)
 {
     setOpaquePainting(true);
+    connect(this, &QQuickItem::visibleChanged, this, &DivePicture::redraw);
 }
 
 void DivePicture::setPictures(PictureDesk *pictures)
@@ -56,19 +60,23 @@ void DivePicture::setPictures(PictureDesk *pictures)
     if (pictures == m_pictures)
         return;
     m_pictures = pictures;
-    connect(pictures, &PictureDesk::changed, this, [this] {
-        if (isVisible())
-            update();
-    });
-    connect(this, &QQuickItem::visibleChanged, this, [this] { update(); });
+    connect(pictures, &PictureDesk::changed, this, &DivePicture::redraw);
     emit sourceChanged();
+    redraw();
 }
 
 void DivePicture::setKind(Kind kind)
 {
     m_kind = kind;
     emit sourceChanged();
-    update();
+    redraw();
+}
+
+void DivePicture::geometryChange(const QRectF &now, const QRectF &before)
+{
+    QQuickPaintedItem::geometryChange(now, before);
+    if (now.size() != before.size())
+        redraw();
 }
 
 const Theme *DivePicture::theme()
@@ -78,7 +86,7 @@ const Theme *DivePicture::theme()
         m_theme =
             engine ? engine->singletonInstance<Theme *>(qmlTypeId("Holdfast.Ui", 1, 0, "Theme")) : nullptr;
         if (m_theme)
-            connect(m_theme, &Theme::changed, this, [this] { update(); });
+            connect(m_theme, &Theme::changed, this, &DivePicture::redraw);
     }
     return m_theme;
 }
@@ -108,25 +116,52 @@ TimeChart DivePicture::chart(int columns) const
     return chart;
 }
 
-std::vector<PageMark> DivePicture::marks(const QRectF &areaMm) const
+void DivePicture::redraw()
 {
-    if (m_kind == TrackPlan)
-        return drawTrackMap(m_pictures->track(), areaMm);
-    return drawTimeChart(chart(static_cast<int>(std::ceil(width()))), areaMm);
-}
-
-void DivePicture::paint(QPainter *painter)
-{
-    if (!m_pictures || !theme() || width() < 40 || height() < 20)
+    if (!m_pictures || !isVisible() || !theme() || width() < 40 || height() < 20)
         return;
+    if (m_busy) {
+        m_again = true;
+        return;
+    }
+    m_busy = true;
+    m_again = false;
     // Words come out as large as the theme's small ones; on a dense screen the picture is as fine as the
     // screen.
     const double ratio = window() ? window()->effectiveDevicePixelRatio() : 1;
     const double dotsPerMm = m_theme->tiny() / chartWordMm * ratio;
     const QSize pixels = (size() * ratio).toSize();
-    const QRectF areaMm(QPointF(0, 0), QSizeF(pixels) / dotsPerMm);
-    painter->drawImage(boundingRect(), pagePicture(marks(areaMm.adjusted(0.2, 0.2, -0.2, -0.2)), pixels,
-                                                   dotsPerMm, m_theme->ink(), m_theme->raised()));
+    const QRectF areaMm = QRectF(QPointF(0, 0), QSizeF(pixels) / dotsPerMm).adjusted(0.2, 0.2, -0.2, -0.2);
+    const bool isMap = m_kind == TrackPlan;
+    const TrackMapContent map = isMap ? m_pictures->track() : TrackMapContent();
+    const TimeChart strip = isMap ? TimeChart() : chart(static_cast<int>(std::ceil(width())));
+    QThreadPool::globalInstance()->start([self = QPointer<DivePicture>(this), isMap, map, strip, areaMm,
+                                          pixels, dotsPerMm, ink = m_theme->ink(),
+                                          ground = m_theme->raised()] {
+        const QImage drawn = pagePicture(isMap ? drawTrackMap(map, areaMm) : drawTimeChart(strip, areaMm),
+                                         pixels, dotsPerMm, ink, ground);
+        QMetaObject::invokeMethod(qApp, [self, drawn] {
+            if (self)
+                self->show(drawn);
+        });
+    });
+}
+
+void DivePicture::show(const QImage &drawn)
+{
+    m_drawn = drawn;
+    m_busy = false;
+    update();
+    if (m_again)
+        redraw();
+}
+
+void DivePicture::paint(QPainter *painter)
+{
+    if (m_drawn.isNull() && m_theme)
+        painter->fillRect(boundingRect(), m_theme->raised());
+    else
+        painter->drawImage(boundingRect(), m_drawn);
 }
 
 } // namespace holdfast

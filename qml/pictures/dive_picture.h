@@ -36,12 +36,17 @@ signals:
 
 private:
     [[nodiscard]] const Theme *theme();
-    [[nodiscard]] std::vector<PageMark> marks(const QRectF &areaMm) const;
+    void geometryChange(const QRectF &now, const QRectF &before) override;
+    void redraw();
+    void show(const QImage &drawn);
     [[nodiscard]] TimeChart chart(int columns) const;
 
     PictureDesk *m_pictures = nullptr;
     Theme *m_theme = nullptr;
     Kind m_kind = Depth;
+    QImage m_drawn;
+    bool m_busy = false;  ///< one is being drawn
+    bool m_again = false; ///< and is old already
 };
 
 /// A page's marks as a picture in two colours: black becomes `ink`, white becomes `ground`, greys lie

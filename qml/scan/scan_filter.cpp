@@ -112,8 +112,10 @@ bool ScanFilter::isQuick() const
 bool ScanFilter::wouldTake(const QKeyEvent &event) const
 {
     const bool quick = isQuick();
-    if (isEnd(event))
-        return quick && looksLikeId(m_burst);
+    if (isEnd(event)) {
+        const bool keeps = m_field && m_field->property("takesScans").toBool();
+        return quick && !keeps && looksLikeId(m_burst);
+    }
     QObject *field = textField();
     if (!isIdKey(event) || field)
         return false;

@@ -20,7 +20,8 @@ namespace holdfast
 ///
 /// Outside text fields a key is held back for `gapMs` only when it may begin one of our ids (`firstLetters`);
 /// any other key goes on at once. In a text field nothing is held back; when an id was typed there by a gun,
-/// the field gets back the text it had.
+/// the field gets back the text it had, but for one that says `takesScans`: that keeps the id and its
+/// Enter.
 class ScanFilter : public QObject
 {
     Q_OBJECT

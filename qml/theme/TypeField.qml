@@ -7,6 +7,7 @@ import Holdfast.Ui
 TextField {
     id: root
     required property string spoken // what it is for, for a screen reader
+    property bool takesScans: false // an id from a gun belongs in here, not to the step that runs
 
     color: Theme.ink
     placeholderTextColor: Theme.soft

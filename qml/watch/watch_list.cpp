@@ -61,9 +61,7 @@ QStringList WatchList::lines() const
     for (const SampleModel::Row &row : SampleModel::rowsOf(*s)) {
         QStringList words{row.number.isEmpty() ? QStringLiteral("—") : row.number,
                           clockText(utcFromMicroseconds(row.timeUs)).left(5),
-                          row.slot.isEmpty() ? QStringLiteral("—") : row.slot, row.words};
-        if (row.state != QLatin1String("held"))
-            words << QStringLiteral("✕ ") + row.state;
+                          row.slot.isEmpty() ? QStringLiteral("—") : row.slot};
         for (const PictureDesk::Sign &sign : m_pictures->signs()) {
             if (sign.label.isEmpty() || sign.label != row.number || !sign.latitudeDeg || !sign.longitudeDeg)
                 continue;
@@ -73,7 +71,9 @@ QStringList WatchList::lines() const
         }
         if (const double at = valueAt(depth, utcFromMicroseconds(row.timeUs)); std::isfinite(at))
             words << numberText(at, 0) + QStringLiteral(" m deep");
-        lines << words.join(QStringLiteral("   "));
+        if (row.state != QLatin1String("held"))
+            words << QStringLiteral("✕ ") + row.state;
+        lines << (words << row.words).join(QStringLiteral("   ")); // what may be long comes last
     }
     return lines;
 }

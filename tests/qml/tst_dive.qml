@@ -123,6 +123,7 @@ Item {
             press(Qt.Key_Z, Qt.ControlModifier)
             becomes(0, "TK26-01-001 B1 coral 1 held")
             becomes(1, "TK26-01-002 B2 sponge 1 held")
+            tryVerify(() => parts.dive.hand.words.includes("held in B1")) // the window has read it too
             press(Qt.Key_PageUp) // the list: the newer one
             tryCompare(parts.dive.hand, "number", "002")
             tryVerify(() => parts.dive.slotText.startsWith("B2"))

@@ -31,7 +31,6 @@ Sheet {
         takesScans: true
         Layout.fillWidth: true
         focus: true
-        takesScans: true
         spoken: qsTr("Blank label")
         placeholderText: "TK26-04-L017"
         onAccepted: item.forceActiveFocus(Qt.TabFocusReason)
@@ -41,7 +40,6 @@ Sheet {
         id: item
         takesScans: true
         Layout.fillWidth: true
-        takesScans: true
         spoken: qsTr("Sample or specimen that carries it")
         placeholderText: "TK26-04-017.2"
         onAccepted: root.give()

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/counted.h"
 #include "cli/cli.h"
 #include "custody/audit.h"
 #include "custody/custody_audit.h"
@@ -91,8 +92,9 @@ Done audit(const Arguments &a, const World &world)
         return {};
     return fail(ErrorKind::Refused,
                 json ? QString()
-                     : QStringLiteral("The record holds, but custody has %1 break(s) that nobody explained.")
-                           .arg(custody->findings.size()));
+                     : QStringLiteral("The record holds, but custody has %1 that nobody explained.")
+                           .arg(counted(static_cast<qint64>(custody->findings.size()),
+                                        QStringLiteral("break"), QStringLiteral("breaks"))));
 }
 
 } // namespace

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/counted.h"
 #include "cli/cli.h"
 #include "dive/readers.h"
 #include "exchange/conflicts.h"
@@ -156,10 +157,10 @@ Done writeOut(const CruiseFile &file, const QString &path, const std::optional<Q
     qsizetype entries = 0;
     for (const ChainPart &part : gathered->chains)
         entries += static_cast<qsizetype>(part.entries.size());
-    world.out(QStringLiteral("%1: %2 entries of %3 station(s).\n")
+    world.out(QStringLiteral("%1: %2 of %3.\n")
                   .arg(path)
-                  .arg(entries)
-                  .arg(gathered->chains.size()));
+                  .arg(counted(entries, q("entry"), q("entries")),
+                       counted(static_cast<qint64>(gathered->chains.size()), q("station"), q("stations"))));
     return {};
 }
 
@@ -196,8 +197,9 @@ Done tellConflicts(const CruiseFile &file, const World &world)
     if (!open)
         return open.error();
     if (!open->empty())
-        world.out(QStringLiteral("%1 open conflict(s) between stations; holdfast conflicts lists them.\n")
-                      .arg(open->size()));
+        world.out(
+            QStringLiteral("%1 between stations; holdfast conflicts lists them.\n")
+                .arg(counted(static_cast<qint64>(open->size()), q("open conflict"), q("open conflicts"))));
     return {};
 }
 

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/counted.h"
 #include "cli/cli.h"
 #include "cli/interrupt.h"
 #include "handoff/check_package.h"
@@ -101,7 +102,8 @@ Done check(const Arguments &a, const World &world)
     if (report->errors() == 0)
         return {};
     return fail(ErrorKind::Malformed,
-                QStringLiteral("%1: %2 error(s).").arg(a.positional().at(0)).arg(report->errors()));
+                QStringLiteral("%1: %2.").arg(a.positional().at(0),
+                                              counted(report->errors(), q("error"), q("errors"))));
 }
 
 Done receive(const Arguments &a, const World &world)
@@ -112,10 +114,10 @@ Done receive(const Arguments &a, const World &world)
                        {interrupt.token(), a.has(q("quiet")) ? nullptr : progressLines(world)});
     if (!received)
         return received.error();
-    world.out(QStringLiteral("%1: cruise %2, %3 entries, %4 log(s). The record holds.\nHead %5\n")
+    world.out(QStringLiteral("%1: cruise %2, %3 entries, %4. The record holds.\nHead %5\n")
                   .arg(a.text(q("out")), received->cruise)
                   .arg(received->entries)
-                  .arg(received->logs)
+                  .arg(counted(received->logs, q("log"), q("logs")))
                   .arg(received->head));
     return {};
 }

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/counted.h"
 #include "base/ids.h"
 #include "cli/cli.h"
 #include "print/dive_papers.h"

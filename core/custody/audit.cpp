@@ -156,19 +156,18 @@ QString AuditReport::text() const
 {
     if (holds()) {
         QString text =
-            QStringLiteral(
-                "The record holds: %1 entries of %2, every hash and every link fits; the "
-                "tables agree with the ledger; %3 byte for byte what was taken in.\n")
+            QStringLiteral("The record holds: %1 entries of %2, every hash and every link fits; the "
+                           "tables agree with the ledger; %3 byte for byte what was taken in.\n")
                 .arg(entries)
                 .arg(stations.size() == 1 ? QStringLiteral("1 station")
                                           : QStringLiteral("%1 stations").arg(stations.size()),
                      logs == 1 ? QStringLiteral("1 log is") : QStringLiteral("%1 logs are").arg(logs));
         if (recordings > 0)
-            text += QStringLiteral(
-                        "%1 recording(s) of live feeds hold; %2 of them are not closed yet, so that no "
-                        "entry proves them.\n")
-                        .arg(recordings)
-                        .arg(openRecordings);
+            text +=
+                QStringLiteral(
+                    "Recordings of live feeds: %1 hold; %2 not closed yet, so that no entry proves them.\n")
+                    .arg(recordings)
+                    .arg(openRecordings);
         for (const StationProof &s : stations)
             text += signatureLine(s);
         for (const QString &note : notes)

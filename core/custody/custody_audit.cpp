@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/custody_audit.h"
 
+#include "base/counted.h"
 #include "base/ids.h"
 #include "custody/custody_book.h"
 #include "custody/due.h"
@@ -237,12 +238,12 @@ Result<CustodyAudit> auditCustody(const Database &db, const HoldingRules &rules,
 
 QString CustodyAudit::text() const
 {
-    QString out =
-        QStringLiteral("Custody at %1: %2 sample(s) and specimen(s), %3 hand-over(s), %4 seal(s).\n")
-            .arg(toIso(at))
-            .arg(items)
-            .arg(handOvers)
-            .arg(seals);
+    QString out = QStringLiteral("Custody at %1: %2, %3, %4.\n")
+                      .arg(toIso(at),
+                           counted(items, QStringLiteral("sample or specimen"),
+                                   QStringLiteral("samples and specimens")),
+                           counted(handOvers, QStringLiteral("hand-over"), QStringLiteral("hand-overs")),
+                           counted(seals, QStringLiteral("seal"), QStringLiteral("seals")));
     if (findings.empty())
         out += QStringLiteral("No break in custody that is not explained.\n");
     else

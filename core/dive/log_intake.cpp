@@ -76,7 +76,7 @@ Result<IntakeInfo> logToReplace(const Database &db, int dive, const QString &nam
     }
     if (found.size() != 1)
         return fail(ErrorKind::NotFound,
-                    QStringLiteral("%1 log(s) in use of dive %2 are named \"%3\"; there are: %4.")
+                    QStringLiteral("Of the logs in use of dive %2, %1 have the name \"%3\"; there are: %4.")
                         .arg(found.size())
                         .arg(dive)
                         .arg(named, names.join(QStringLiteral(", "))));

@@ -344,7 +344,7 @@ void BagCheck::checkFetch()
     }
     findings().warning(
         rule, file,
-        QStringLiteral("asks for %1 file(s) from elsewhere, %2 of them not here; nothing is ever fetched.")
+        QStringLiteral("files asked for from elsewhere: %1, of them not here: %2; nothing is ever fetched.")
             .arg(m_fetched.size())
             .arg(missing));
 }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/check_package.h"
 
+#include "base/counted.h"
+
 #include <QFileInfo>
 
 namespace holdfast
@@ -71,7 +73,9 @@ QString PackageReport::text() const
     for (const QString &folder : darwinCore)
         out += QStringLiteral("Darwin Core Archive in %1\n")
                    .arg(folder.isEmpty() ? q("the top folder") : folder);
-    return out + QStringLiteral("%1 error(s), %2 warning(s).\n").arg(errors()).arg(warnings());
+    return out + QStringLiteral("%1, %2.\n")
+                     .arg(counted(errors(), QStringLiteral("error"), QStringLiteral("errors")),
+                          counted(warnings(), QStringLiteral("warning"), QStringLiteral("warnings")));
 }
 
 QJsonObject PackageReport::json() const

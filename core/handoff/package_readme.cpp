@@ -11,7 +11,7 @@ namespace
 
 const char *const head = R"(Cruise %1: package %2
 %3
-Made %4 by %5 with holdfast %6. %7 dive(s), %8 sample(s), %9 specimen(s) and subsample(s).
+Made %4 by %5 with holdfast %6. Dives: %7; samples: %8; specimens and subsamples: %9.
 
 What this is
 ------------

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "nav/track_detail.h"
 
+#include "base/counted.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -34,15 +36,10 @@ double medianSigma(const Track::Data &data)
     return *half * data.report.sigmaScale;
 }
 
-QString counted(std::size_t count, const QString &one, const QString &many)
-{
-    return QStringLiteral("%1 %2").arg(count).arg(count == 1 ? one : many);
-}
-
 void say(TrackReport &report, std::size_t count, const QString &one, const QString &many)
 {
     if (count > 0)
-        report.sentences << counted(count, one, many);
+        report.sentences << counted(static_cast<qint64>(count), one, many);
 }
 
 void writeSentences(TrackReport &r)

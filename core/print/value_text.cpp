@@ -56,9 +56,4 @@ QString dateTimeText(const std::optional<UtcTime> &time)
     return dateText(*time) + QLatin1Char(' ') + clockText(*time) + QStringLiteral(" UTC");
 }
 
-QString counted(qint64 count, const QString &one, const QString &many)
-{
-    return QStringLiteral("%1 %2").arg(count).arg(count == 1 ? one : many);
-}
-
 } // namespace holdfast

@@ -23,7 +23,4 @@ namespace holdfast
 /// "2026-03-12 14:22:07 UTC", and missingText() when absent; cut to the whole second as clockText does.
 [[nodiscard]] QString dateTimeText(const std::optional<UtcTime> &time);
 
-/// "1 label", "3 labels".
-[[nodiscard]] QString counted(qint64 count, const QString &one, const QString &many);
-
 } // namespace holdfast

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody_desk.h"
 
+#include "base/counted.h"
 #include "custody/custody_book.h"
 #include "custody/custody_words.h"
 
@@ -284,12 +285,13 @@ QString CustodyDesk::answer() const
         return tr("no cruise is open");
     if (m_view.items == 0)
         return tr("there is nothing yet");
-    QStringList words{
-        tr("%n with %1 holder(s)", nullptr, static_cast<int>(m_view.items)).arg(m_view.holders.size())};
+    QStringList words{counted(m_view.items, tr("thing"), tr("things")) + tr(" with ") +
+                      counted(static_cast<qint64>(m_view.holders.size()), tr("holder"), tr("holders"))};
     if (!m_view.open.empty())
-        words << tr("%n hand-over(s) waiting", nullptr, static_cast<int>(m_view.open.size()));
+        words << counted(static_cast<qint64>(m_view.open.size()), tr("hand-over waiting"),
+                         tr("hand-overs waiting"));
     if (breaks() > 0)
-        words << tr("%n break(s) in custody", nullptr, breaks());
+        words << counted(breaks(), tr("break in custody"), tr("breaks in custody"));
     return words.join(QStringLiteral(" · "));
 }
 

@@ -104,7 +104,7 @@ TEST_F(HandOverVerbs, TheAuditFailsForABreakThatNobodyExplained)
     ASSERT_EQ(run({s("split"), file, coral, s("--material"), s("tissue")}), 0) << err.toStdString();
     EXPECT_EQ(run({s("audit"), file}), 1);
     EXPECT_TRUE(out.contains(s("under seal CS-1"))) << out.toStdString();
-    EXPECT_TRUE(err.contains(s("1 break(s)"))) << err.toStdString();
+    EXPECT_TRUE(err.contains(s("1 break that nobody explained"))) << err.toStdString();
     EXPECT_EQ(run({s("audit"), file, s("--json")}), 1);
     EXPECT_TRUE(out.contains(s("\"kind\":\"seal\""))) << out.toStdString();
     EXPECT_TRUE(err.isEmpty()) << err.toStdString();

@@ -4,6 +4,7 @@
 #include "dive/quality_summary.h"
 #include "dive/readers.h"
 #include "dive/refix.h"
+#include "print/quality_paper.h"
 
 #include <QJsonArray>
 #include <cmath>
@@ -148,12 +149,37 @@ Done refix(const Arguments &a, const World &world)
     return {};
 }
 
+/// The summary with its pictures, as a PDF or one HTML page.
+Done qualityPaper(const Arguments &a, const World &world, const Database &db, int dive)
+{
+    const QString out = a.text(q("out"));
+    const QString layout = a.text(q("layout"), q("report-a4"));
+    if (out.endsWith(QLatin1String(".html"), Qt::CaseInsensitive)) {
+        const auto page = qualityPage(db, dive, layout, a.person(), world.now());
+        if (!page)
+            return page.error();
+        if (auto written = writeWhole(out, page->toUtf8()); !written)
+            return written;
+    } else {
+        const auto document = qualityPages(db, dive, layout, a.person(), world.now());
+        if (!document)
+            return document.error();
+        if (auto written = writePdf(*document, out); !written)
+            return written;
+    }
+    if (out != QLatin1String("-"))
+        world.out(QStringLiteral("%1: quality of the logs of dive %2\n").arg(out).arg(dive));
+    return {};
+}
+
 Done quality(const Arguments &a, const World &world)
 {
     const auto opened = openDive(a, Database::Access::ReadOnly);
     if (!opened)
         return opened.error();
     const auto &[file, dive] = *opened;
+    if (a.has(q("out")))
+        return qualityPaper(a, world, file.db(), dive);
     const auto summary = diveQuality(file.db(), dive);
     if (!summary)
         return summary.error();
@@ -194,9 +220,15 @@ QList<Verb> refixVerbs()
          refix},
         {q("quality"),
          {q("FILE")},
-         {diveFlag(), jsonFlag()},
+         {diveFlag(),
+          {q("out"), q("OUT"), q("with pictures: a PDF, or one HTML page when it ends in .html")},
+          {q("layout"), q("NAME"), q("a report layout of templates/sheets; report-a4 when not given")},
+          byFlag(),
+          jsonFlag()},
          q("Sums up the quality of a dive's logs: flags by test and parameter, gaps, positions used."),
-         {},
+         q("Also what the sensors read wrong in air and the lag of the temperature; holdfast correct-log "
+           "applies "
+           "it."),
          quality},
     };
 }

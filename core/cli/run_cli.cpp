@@ -54,7 +54,7 @@ bool paintsPages(const QString &verb)
     static const QStringList painting{QStringLiteral("demo"),    QStringLiteral("labels"),
                                       QStringLiteral("blanks"),  QStringLiteral("sheet"),
                                       QStringLiteral("packing"), QStringLiteral("report"),
-                                      QStringLiteral("handoff")};
+                                      QStringLiteral("handoff"), QStringLiteral("quality")};
     return painting.contains(verb);
 }
 

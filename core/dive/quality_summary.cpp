@@ -211,6 +211,16 @@ QString DiveQuality::text() const
     return ctdText(*this) + trackText(track);
 }
 
+QStringList DiveQuality::remarks() const
+{
+    QStringList list;
+    for (const QString &line : sensorText(*this).split(QLatin1Char('\n'), Qt::SkipEmptyParts))
+        list << line.trimmed();
+    for (const QString &finding : ctd.findings)
+        list << finding;
+    return list;
+}
+
 QJsonObject DiveQuality::json() const
 {
     return {{QStringLiteral("dive"), dive},

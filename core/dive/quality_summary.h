@@ -23,6 +23,8 @@ struct DiveQuality {
     double salinityMismatchShare = 0; ///< of the scans whose C, T and P pass: salinity spikes all the same
 
     [[nodiscard]] QString text() const;
+    /// What of the text is about the CTD's sensors and the log as a whole, a sentence each.
+    [[nodiscard]] QStringList remarks() const;
     [[nodiscard]] QJsonObject json() const;
 };
 

@@ -8,6 +8,7 @@
 #include "store/sensor_log.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace holdfast
 {
@@ -79,6 +80,57 @@ Result<std::vector<DepthRecord>> depthsFor(const Database &db, int dive, double 
     return ctdDepths(db, dive, latitudeDeg, *offset);
 }
 
+double metresApart(const GeoPoint &a, const GeoPoint &b)
+{
+    const auto line = geodesicBetween(a, b);
+    return line ? line->lengthM : missingValue;
+}
+
+/// A log with latitude and longitude exchanged, both within 90 degrees, is as good a track as any: only the
+/// dive's other logs can tell. What to ask about it, by the middle rows of the logs.
+Result<QStringList> askAboutExchanged(const SensorLogReader &logs, const std::vector<LogFile> &files)
+{
+    constexpr double elsewhereM = 100e3, besideM = 20e3; // common sense: farther than a ship goes in a dive
+    struct Place {
+        QString file;
+        LogKind kind;
+        GeoPoint at;
+    };
+    std::vector<Place> places;
+    const auto hasPlaces = [](const LogFile &f) {
+        return f.inUse && (f.kind == LogKind::Position || f.kind == LogKind::Ship);
+    };
+    if (std::ranges::count_if(files, hasPlaces) < 2)
+        return QStringList{};
+    for (const LogFile &file : files) {
+        if (!hasPlaces(file))
+            continue;
+        const auto rows = logs.rows(file);
+        if (!rows)
+            return rows.error();
+        const std::vector<PositionRecord> records = positionsOf(*rows);
+        if (records.empty())
+            continue;
+        const PositionRecord &middle = records[records.size() / 2];
+        places.push_back({file.fileName, file.kind, {middle.latitudeDeg, middle.longitudeDeg}});
+    }
+    QStringList questions;
+    for (const Place &place : places)
+        for (const Place &other : places) {
+            const GeoPoint exchanged{place.at.longitudeDeg, place.at.latitudeDeg};
+            if (place.kind != LogKind::Position || std::abs(exchanged.latitudeDeg) > 90.0 ||
+                !(metresApart(place.at, other.at) > elsewhereM) ||
+                !(metresApart(exchanged, other.at) < besideM))
+                continue;
+            questions << QStringLiteral("%1 lies %2 km from %3, but beside it with latitude and longitude "
+                                        "exchanged: are the columns of one of them swapped?")
+                             .arg(place.file)
+                             .arg(metresApart(place.at, other.at) / 1000.0, 0, 'f', 0)
+                             .arg(other.file);
+        }
+    return questions;
+}
+
 Done takeAcoustics(const Database &db, int dive, const SensorLogReader &logs,
                    const std::vector<LogFile> &files, TrackInputs &inputs)
 {
@@ -131,6 +183,10 @@ Done readVehiclePositions(const Database &db, int dive, TrackInputs &inputs, Tra
         if (auto done = takePositions(logs, file, inputs, options); !done)
             return done;
     }
+    const auto questions = askAboutExchanged(logs, *files);
+    if (!questions)
+        return questions.error();
+    inputs.remarks << *questions;
     return takeAcoustics(db, dive, logs, *files, inputs);
 }
 

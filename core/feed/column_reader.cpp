@@ -30,6 +30,13 @@ std::string_view withoutEnd(std::string_view line)
     return line;
 }
 
+/// Digits behind the point.
+std::size_t decimalsOf(std::string_view field)
+{
+    const std::size_t point = field.find('.');
+    return point == std::string_view::npos ? 0 : field.size() - point - 1;
+}
+
 /// The columns without which a line of this kind is useless.
 bool isNeeded(Quantity quantity)
 {
@@ -219,6 +226,7 @@ Done ColumnReader::push(std::string_view line)
     if (!fault.isEmpty())
         report.reject(fault, m_line, line);
     m_lastFieldSize = m_fields.back().size();
+    m_lastDecimals = decimalsOf(m_fields.back());
     return {};
 }
 
@@ -233,14 +241,18 @@ Done ColumnReader::pushLast(std::string_view line)
 }
 
 /// A last line without its end is taken as cut when fields are missing or its last field is shorter than the
-/// same field of the line before: half a number must not pass for a number.
+/// same field of the line before: half a number must not pass for a number. As many decimals as there prove
+/// that nothing was cut.
 bool ColumnReader::looksCut(std::string_view line)
 {
     if (line.front() == m_profile.comment)
         return false;
     if (!split(line))
         splitQuoted(line);
-    return m_fields.size() < m_width || m_fields.back().size() < m_lastFieldSize;
+    if (m_fields.size() < m_width)
+        return true;
+    const std::string_view last = m_fields.back();
+    return last.size() < m_lastFieldSize && (m_lastDecimals == 0 || decimalsOf(last) < m_lastDecimals);
 }
 
 } // namespace holdfast

@@ -96,6 +96,7 @@ private:
     std::size_t m_width = 0; ///< fields a line must have; 0 before the header
     std::uint32_t m_line = 0;
     std::size_t m_lastFieldSize = 0;
+    std::size_t m_lastDecimals = 0; ///< of that field
     std::int64_t m_latitudeBeyond90 = 0;
     std::int64_t m_longitudeWithin90 = 0;
     std::int64_t m_depthsAbove = 0;

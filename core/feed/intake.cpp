@@ -188,7 +188,7 @@ Result<IntakeData> Intake::ended()
             why = u"%1 × %2, first in line %3"_s.arg(most.count).arg(most.reason).arg(most.firstLine);
         }
         for (const QString &warning : report.warnings)
-            why += u"; "_s + warning;
+            why += u"; "_s + (warning.endsWith(u'.') ? warning.chopped(1) : warning);
         return fail(ErrorKind::Malformed,
                     u"%1: no line of %2 could be used with profile %3: %4."_s.arg(m_name)
                         .arg(report.lines)

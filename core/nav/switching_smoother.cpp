@@ -11,6 +11,9 @@ namespace
 {
 
 constexpr double outlierReachM = 400.0; ///< typical reach of gross acoustic outliers (common practice)
+/// On the variance where a velocity log covers the time: its faults are estimated, not known. Set on invented
+/// dives.
+constexpr double faultAllowance = 1.1;
 constexpr double mergingFactor = 0.965; ///< merging the histories of a mode into one makes the whole a little
                                         ///< too wide; measured on invented dives (tests/bench/README.md)
 constexpr double surprising = 4.0;      ///< Agreement::surprise above this calls for a closer look
@@ -221,6 +224,9 @@ Estimate SwitchingSmoother::at(double t) const
     if (pair.aid == Aid::None)
         e.radius95M = mergingFactor *
                       std::min(mixtureRadius95(posterior, e), radius95 * std::sqrt(0.5 * (e.xx + e.yy)));
+    else
+        for (double *part : {&e.xx, &e.xy, &e.yy})
+            *part *= faultAllowance;
     const Displacement moved = m_aid.displacement(t);
     e.x += moved.x;
     e.y += moved.y;

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <optional>
+#include <utility>
 
 namespace holdfast::nav_detail
 {
@@ -15,11 +17,49 @@ class SwitchingEstimator final : public Estimator
 public:
     SwitchingEstimator(const SwitchingParameters &p, const VelocityAid &aid) : m_smoother(p, aid) {}
     [[nodiscard]] SwitchingSmoother &smoother() { return m_smoother; }
-    [[nodiscard]] Estimate at(double t) const override { return m_smoother.at(t); }
+    /// Another opinion, whose error is stated where it is the larger; the place stays this one's.
+    void setCautious(SwitchingSmoother other) { m_cautious.emplace(std::move(other)); }
+    [[nodiscard]] Estimate at(double t) const override
+    {
+        Estimate e = m_smoother.at(t);
+        if (!m_cautious)
+            return e;
+        const Estimate other = m_cautious->at(t);
+        const double apart = std::hypot(other.x - e.x, other.y - e.y);
+        // if the other is right, the truth scatters about its place
+        const double radius =
+            std::hypot(shapeAllowance * other.radius95M, apart * radius95 / std::numbers::sqrt2);
+        if (radius > e.radius95M) {
+            e.radius95M = radius;
+            e.xx = other.xx;
+            e.xy = other.xy;
+            e.yy = other.yy;
+        }
+        return e;
+    }
 
 private:
+    /// An error that looks like motion is smoother than the first-order model has it. Set on invented dives.
+    static constexpr double shapeAllowance = 1.15;
+
     SwitchingSmoother m_smoother;
+    std::optional<SwitchingSmoother> m_cautious;
 };
+
+/// A slow and smooth error looks like a slow vehicle: then the fixes seem to scatter by less than they are
+/// said to. Without a velocity log nothing tells the two apart: the same fixes with what is missing taken as
+/// slow error. The place is better without that, the radius only honest with it.
+std::optional<SwitchingParameters> withStatedDeviation(SwitchingParameters p, const TrackOptions &options)
+{
+    constexpr double plainlyLess = 0.85;
+    if (p.sigmaScale >= plainlyLess)
+        return std::nullopt;
+    const double white = p.sigmaScale * p.sigmaScale * (1.0 - p.slowShare);
+    p.slowShare = 1.0 - white;
+    p.sigmaScale = 1.0;
+    p.motion.slowTimeS = std::max(p.motion.slowTimeS, 2.0 * options.slowTimeS);
+    return p;
+}
 
 void report(TrackReport &r, const SwitchingParameters &p, const VelocityAid &aid)
 {
@@ -71,6 +111,18 @@ std::unique_ptr<const Estimator> makeSwitching(Track::Data &data)
     }
     settle(data);
     report(data.report, p, aid);
+    if (const auto cautious = withStatedDeviation(p, data.options);
+        cautious && aid.empty() && data.report.estimated) {
+        SwitchingSmoother other(*cautious, aid);
+        other.run(data.fixes);
+        estimator->setCautious(std::move(other));
+        data.report.sentences
+            << QStringLiteral(
+                   "The positions scatter by %1 of their stated deviation: the rest may be an error "
+                   "that changes slowly, which looks like motion, and the uncertainties allow for "
+                   "it. If the profile states too much, they are too large.")
+                   .arg(p.sigmaScale, 0, 'f', 2);
+    }
     return estimator;
 }
 

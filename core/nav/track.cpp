@@ -156,8 +156,33 @@ double distanceToNearest(const Track::Data &data, const Estimate &e, double t)
     return std::hypot(e.x - fix.x, e.y - fix.y);
 }
 
-/// Good or Suspect, and why.
-void judge(NavFix &fix, const Track::Data &data)
+/// The larger contradiction of the accepted fixes before and after.
+double contradictionAt(const Track::Data &data, double t)
+{
+    const auto &times = data.acceptedTimes;
+    const auto next = static_cast<std::size_t>(std::ranges::lower_bound(times, t) - times.begin());
+    double metres = 0;
+    for (std::size_t k = next > 0 ? next - 1 : 0; k < std::min(times.size(), next + 1); ++k)
+        metres = std::max(metres, data.fixes[data.accepted[k]].contradictionM);
+    return metres;
+}
+
+/// Widens the error so that it holds what contradicts it too.
+void widen(Estimate &e, double metres)
+{
+    const double variance = std::pow(metres / nav_detail::radius95, 2);
+    e.xx += variance;
+    e.yy += variance;
+    if (e.radius95M > 0.0)
+        e.radius95M = std::hypot(e.radius95M, metres);
+}
+
+/// An uncertainty beyond these is told; the numbers are common sense, no standard.
+constexpr double suspectRadiusM = 200;
+constexpr double failedRadiusM = 5000;
+
+/// Good, Suspect or Fail, and why.
+void judge(NavFix &fix, const Track::Data &data, double contradictedM)
 {
     const TrackReport &report = data.report;
     fix.flag = FixFlag::Good;
@@ -177,6 +202,23 @@ void judge(NavFix &fix, const Track::Data &data)
         suspect(QStringLiteral("Outside the position log by %1 s.").arg(seconds(*fix.nearestFixS)));
     else if (*fix.gapS > report.suspectGapS)
         suspect(QStringLiteral("Within a gap of %1 s without accepted positions.").arg(seconds(*fix.gapS)));
+    else if (report.leaps > 3 && report.leaps * 10 > report.used)
+        suspect(
+            QStringLiteral("%1 of %2 positions are further from the one before than a vehicle can go: the "
+                           "log contradicts itself.")
+                .arg(report.leaps)
+                .arg(report.used));
+    if (contradictedM > 0.0)
+        suspect(
+            QStringLiteral("The positions about this time contradict each other by %1 m: a clock set back, "
+                           "or an old place held.")
+                .arg(contradictedM, 0, 'f', 0));
+    if (fix.uncertainty95M && *fix.uncertainty95M > suspectRadiusM) {
+        suspect(QStringLiteral("The place is known to %1 m only: dead reckoning, a leap or a gap lies here.")
+                    .arg(*fix.uncertainty95M, 0, 'f', 0));
+        if (*fix.uncertainty95M > failedRadiusM)
+            fix.flag = FixFlag::Fail;
+    }
 }
 
 QString nothingUsable(const TrackReport &report)
@@ -278,13 +320,15 @@ NavFix Track::at(UtcTime time) const
         fix.reason = std::move(why);
         return fix;
     }
-    const Estimate e = m_data->estimator->at(t);
+    Estimate e = m_data->estimator->at(t);
+    const double contradicted = contradictionAt(*m_data, t);
+    widen(e, contradicted);
     const GeoPoint place = m_data->plane.reverse(e.x, e.y);
     fix.latitudeDeg = place.latitudeDeg;
     fix.longitudeDeg = place.longitudeDeg;
     fix.nearestFixM = distanceToNearest(*m_data, e, t);
     nav_detail::setError(fix, e);
-    judge(fix, *m_data);
+    judge(fix, *m_data, contradicted);
     return fix;
 }
 

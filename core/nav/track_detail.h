@@ -42,7 +42,8 @@ struct Fix {
     double depthM = missingValue;
     PositionSource source = PositionSource::Acoustic;
     bool accepted = true;
-    bool leapBefore = false; ///< the vehicle was moved between the fix before and this one
+    double contradictionM = 0; ///< how far its neighbours say that the place is elsewhere; 0: they agree
+    bool leapBefore = false;   ///< the vehicle was moved between the fix before and this one
 };
 
 /// A position in the plane with the covariance of its error, m².

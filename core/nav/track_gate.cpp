@@ -95,6 +95,68 @@ bool witnessedLeap(const std::vector<Fix> &fixes, const std::vector<std::uint32_
            std::hypot(ax - bx, ay - by) > allowed + 0.5 * std::min(across, after.t - before.t + 20.0);
 }
 
+double middleOfAll(std::vector<double> values)
+{
+    return middle(values);
+}
+
+/// A satellite fix is taken at its word, unless those beside it say another place for the same time, again
+/// and again: as where a clock was set back, or two logs of different things are one. No vehicle zigzags like
+/// that.
+std::size_t findContradictions(std::vector<Fix> &fixes)
+{
+    constexpr std::size_t reach = 3;
+    constexpr double besideS = 10.0;
+    std::vector<double> off(fixes.size()), again(fixes.size());
+    for (std::size_t i = 1; i + 1 < fixes.size(); ++i) {
+        const Fix &a = fixes[i - 1], &b = fixes[i + 1];
+        const double dt = b.t - a.t, f = dt > 0.0 ? (fixes[i].t - a.t) / dt : 0.5;
+        const double distance =
+            std::hypot(fixes[i].x - a.x - f * (b.x - a.x), fixes[i].y - a.y - f * (b.y - a.y));
+        if (distance > 4.0 * fixes[i].sigmaM + 5.0 + 0.5 * impossibleSpeedMs * dt)
+            off[i] = distance;
+    }
+    std::size_t count = 0;
+    for (std::size_t i = 0; i < fixes.size(); ++i) {
+        if (fixes[i].source != PositionSource::Satellite)
+            continue;
+        const std::size_t from = i < reach ? 0 : i - reach, to = std::min(fixes.size(), i + reach + 1);
+        again[i] = middleOfAll(
+            {off.begin() + static_cast<std::ptrdiff_t>(from), off.begin() + static_cast<std::ptrdiff_t>(to)});
+        count += again[i] > 0.0 ? 1U : 0U;
+    }
+    // the track is drawn between both places already a little before and after
+    for (std::size_t i = 0; i < fixes.size(); ++i)
+        for (std::size_t k = i < 2 * reach ? 0 : i - 2 * reach; k < std::min(fixes.size(), i + 2 * reach + 1);
+             ++k)
+            if (fixes[i].source == PositionSource::Satellite && std::abs(fixes[k].t - fixes[i].t) <= besideS)
+                fixes[i].contradictionM = std::max(fixes[i].contradictionM, again[k]);
+    return count;
+}
+
+/// A satellite place repeated to the last digit and then left by a step is an old place held: it was right
+/// when it first came, and by the step the vehicle had gone all that way.
+std::size_t findHeldPlaces(std::vector<Fix> &fixes, double usualSpeedMs)
+{
+    std::size_t count = 0;
+    for (std::size_t first = 0; first < fixes.size();) {
+        std::size_t next = first + 1;
+        while (next < fixes.size() && fixes[next].x == fixes[first].x && fixes[next].y == fixes[first].y)
+            ++next;
+        if (next - first > 1 && next < fixes.size() && fixes[first].source == PositionSource::Satellite) {
+            const Fix &then = fixes[next];
+            const double step = std::hypot(then.x - fixes[first].x, then.y - fixes[first].y);
+            if (step > 8.0 * then.sigmaM + 20.0 && step > 3.0 * usualSpeedMs * (then.t - fixes[next - 1].t))
+                for (std::size_t i = first + 1; i < next; ++i, ++count)
+                    fixes[i].contradictionM =
+                        std::max(fixes[i].contradictionM,
+                                 step * (fixes[i].t - fixes[first].t) / (then.t - fixes[first].t));
+        }
+        first = next;
+    }
+    return count;
+}
+
 } // namespace
 
 void gateByNeighbours(Track::Data &data)
@@ -102,6 +164,16 @@ void gateByNeighbours(Track::Data &data)
     std::vector<Fix> &fixes = data.fixes;
     if (fixes.size() < 3)
         return;
+    if (const std::size_t n = findContradictions(fixes); n > 0)
+        data.report.sentences
+            << QStringLiteral("%1 satellite positions are contradicted by those beside them in time, "
+                              "as where a clock was set back: the uncertainty there holds both places.")
+                   .arg(n);
+    if (const std::size_t n = findHeldPlaces(fixes, data.options.transitSpeedMs); n > 0)
+        data.report.sentences << QStringLiteral(
+                                     "%1 satellite positions repeat an old place until a step away from it: "
+                                     "the uncertainty there grows up to the step.")
+                                     .arg(n);
     const std::vector<double> distances = distancesFromNeighbours(fixes);
     std::vector<double> relative(fixes.size());
     for (std::size_t i = 0; i < fixes.size(); ++i)

@@ -66,6 +66,13 @@ void writeSentences(TrackReport &r)
         QStringLiteral("positions are no places on earth and were refused."));
     say(r, r.notANumber, QStringLiteral("position is not a number and was refused."),
         QStringLiteral("positions are not numbers and were refused."));
+    if (r.leaps > 3 && r.leaps * 10 > r.used)
+        r.sentences
+            << QStringLiteral(
+                   "%1 of %2 positions are further from the one before than a vehicle can go: the log "
+                   "contradicts itself; check its profile and columns.")
+                   .arg(r.leaps)
+                   .arg(r.used);
     say(r, r.leaps,
         QStringLiteral("leap further than the vehicle can go was accepted as real: the positions after it "
                        "agree with each other."),

@@ -241,6 +241,16 @@ TEST(ColumnReader, AWholeLastLineWithoutLineEndIsUsed)
     EXPECT_EQ(reader.ctd.size(), 2U);
 }
 
+TEST(ColumnReader, AShorterLastNumberWithAllItsDecimalsIsWhole)
+{
+    ColumnReader reader(profileOf("ctd-csv"));
+    ASSERT_TRUE(reader.push(ctdHeader));
+    ASSERT_TRUE(reader.push("2031-03-08T19:00:00.000Z,48.2590,19.7502,0.521,10.50\n"));
+    ASSERT_TRUE(reader.pushLast("2031-03-08T19:00:00.042Z,48.2590,19.7502,0.521,9.50"));
+    reader.finish();
+    EXPECT_EQ(reader.ctd.size(), 2U);
+}
+
 TEST(ColumnReader, ReadsVelocities)
 {
     const auto reader =

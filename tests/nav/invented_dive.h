@@ -7,6 +7,7 @@
 
 #include <GeographicLib/LocalCartesian.hpp>
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <random>
@@ -22,6 +23,9 @@ struct DiveRecipe {
     double depthM = 1200.0;
     double slowShare = 0.0; ///< of the variance, shared by fixes over slowTimeS (first-order Gauss-Markov)
     double slowTimeS = 60.0;
+    bool smoothSlow = false;    ///< the slow part is white noise under a Gaussian window of slowTimeS instead
+    double sigmaM = 0;          ///< of a fix on each axis; 0: 0.5 % of the depth
+    double outlierShare = 0.03; ///< of 20 to 400 m
     double latitudeDeg = -31.0;
     double longitudeDeg = -128.0;
     bool velocities = false;
@@ -105,22 +109,64 @@ inline UtcTime diveTime(double s)
     return utcFromMicroseconds(1'900'000'000'000'000 + std::llround(s * 1e6));
 }
 
-/// Acoustic fixes with a deviation of 0.5 % of the depth, 3 % outliers of 20 to 400 m and a dropout now and
-/// then.
+/// A slow error of unit variance, one axis, asked for at rising times.
+class SlowError
+{
+public:
+    SlowError(const DiveRecipe &recipe, Dice &dice) : m_recipe(recipe)
+    {
+        if (!recipe.smoothSlow)
+            return;
+        // Ten values within the window's deviation; the window is cut at four deviations.
+        constexpr int half = 40;
+        const auto count = static_cast<std::size_t>(recipe.hours * 36000.0 / recipe.slowTimeS) + 2 * half + 3;
+        std::vector<double> white(count);
+        for (double &w : white)
+            w = dice.normal();
+        std::array<double, 2 * half + 1> window{};
+        double power = 0;
+        for (std::size_t k = 0; k < window.size(); ++k) {
+            const double z = (static_cast<double>(k) - half) / 10.0;
+            window[k] = std::exp(-0.5 * z * z);
+            power += window[k] * window[k];
+        }
+        for (std::size_t i = 0; i + window.size() < count; ++i) {
+            double sum = 0;
+            for (std::size_t k = 0; k < window.size(); ++k)
+                sum += window[k] * white[i + k];
+            m_series.push_back(sum / std::sqrt(power));
+        }
+    }
+    double next(double t, Dice &dice)
+    {
+        if (m_recipe.smoothSlow)
+            return TrueTrack::at(m_series, 10.0 * t / m_recipe.slowTimeS);
+        const double keep = m_before < 0 ? 0 : std::exp(-(t - m_before) / m_recipe.slowTimeS);
+        m_before = t;
+        return m_value = keep * m_value + std::sqrt(1.0 - keep * keep) * dice.normal();
+    }
+
+private:
+    DiveRecipe m_recipe;
+    std::vector<double> m_series;
+    double m_value = 0, m_before = -1;
+};
+
+/// Acoustic fixes with outliers and a dropout now and then.
 inline void addPositions(InventedDive &dive, const TrueTrack &track, const DiveRecipe &recipe, Dice &dice)
 {
-    const double sigma = 0.005 * recipe.depthM, keep = std::exp(-recipe.spacingS / recipe.slowTimeS);
+    const double sigma = recipe.sigmaM > 0 ? recipe.sigmaM : 0.005 * recipe.depthM;
     const double slow = sigma * std::sqrt(recipe.slowShare),
                  white = sigma * std::sqrt(1.0 - recipe.slowShare);
-    double slowE = slow * dice.normal(), slowN = slow * dice.normal(), silentUntil = -1.0;
+    double silentUntil = -1.0;
+    SlowError slowEast(recipe, dice), slowNorth(recipe, dice);
     for (double t = 0.0; t < recipe.hours * 3600.0; t += recipe.spacingS) {
-        slowE = keep * slowE + std::sqrt(1.0 - keep * keep) * slow * dice.normal();
-        slowN = keep * slowN + std::sqrt(1.0 - keep * keep) * slow * dice.normal();
+        const double slowE = slow * slowEast.next(t, dice), slowN = slow * slowNorth.next(t, dice);
         if (dice.uniform() < recipe.spacingS / 800.0 && t > 200.0)
             silentUntil = t + dice.uniform(10.0, 150.0);
         double e = slowE + white * dice.normal(), n = slowN + white * dice.normal();
         const double reach = dice.uniform(20.0, 400.0), way = dice.uniform(0.0, 2.0 * std::numbers::pi);
-        if (dice.uniform() < 0.03) {
+        if (dice.uniform() < recipe.outlierShare) {
             e = reach * std::sin(way);
             n = reach * std::cos(way);
         }

@@ -206,6 +206,8 @@ TEST_P(TrackByMethod, WidensInAGap)
     std::erase_if(records, [](const PositionRecord &r) {
         return r.time > diveTime(300.0) && r.time < diveTime(480.0);
     });
+    for (PositionRecord &r : records)
+        r.sigmaM = 1.1; // as they scatter: nothing is left that may be a slow error
     const Track track = build(records);
     const NavFix inside = track.at(diveTime(390.0)), before = track.at(diveTime(200.0));
     EXPECT_NEAR(inside.gapS.value(), 180.0, 2.1);
@@ -242,6 +244,46 @@ TEST_P(TrackByMethod, KeepsSatelliteFixesWhateverCameBefore)
     const Track track = build(records);
     EXPECT_LT(apart(track.at(diveTime(408.0)), -31.005, -128.0), 10.0);
     EXPECT_EQ(track.report().used, 205U);
+}
+
+TEST_P(TrackByMethod, HoldsBothPlacesWhereASatelliteClockWasSetBack)
+{
+    // a boat at 2.6 m/s to the east; after 40 s its clock is set back by 12 s
+    std::vector<PositionRecord> records;
+    constexpr double degreesPerMetre = 1.0 / 95'504.0; // of longitude at 31 degrees south
+    for (int i = 0; i < 60; ++i) {
+        const double clock = i < 40 ? i : i - 12;
+        auto r = position(clock, -31.0, -128.0 + 2.6 * i * degreesPerMetre, PositionSource::Satellite);
+        r.depthM = 0.0;
+        r.sigmaM = 2.0;
+        records.push_back(r);
+    }
+    const Track track = build(records);
+    const NavFix fix = track.at(diveTime(34.0));
+    EXPECT_EQ(fix.flag, FixFlag::Suspect);
+    EXPECT_LE(apart(fix, -31.0, -128.0 + 2.6 * 34 * degreesPerMetre), *fix.uncertainty95M);
+    EXPECT_LE(apart(fix, -31.0, -128.0 + 2.6 * 46 * degreesPerMetre), *fix.uncertainty95M);
+    EXPECT_TRUE(says(track.report(), "clock was set back"));
+    EXPECT_EQ(track.at(diveTime(10.0)).flag, FixFlag::Good);
+    EXPECT_LT(*track.at(diveTime(10.0)).uncertainty95M, 10.0);
+}
+
+TEST_P(TrackByMethod, HoldsTheStepAfterASatellitePlaceThatWasHeld)
+{
+    // at the surface at 0 s and again, 400 m north, at 600 s; the row of 0 s is repeated in between
+    std::vector<PositionRecord> records;
+    for (int i = 0; i < 20; ++i) {
+        auto r =
+            position(60.0 * i, i < 10 ? -31.0 : -31.0 + 400.0 / 110'860.0, -128.0, PositionSource::Satellite);
+        r.depthM = 0.0;
+        records.push_back(r);
+    }
+    const Track track = build(records);
+    const NavFix late = track.at(diveTime(530.0));
+    EXPECT_EQ(late.flag, FixFlag::Suspect);
+    EXPECT_GT(*late.uncertainty95M, 300.0) << "it may have gone most of the way";
+    EXPECT_LT(*track.at(diveTime(60.0)).uncertainty95M, 150.0);
+    EXPECT_TRUE(says(track.report(), "repeat an old place"));
 }
 
 TEST_P(TrackByMethod, CountsAreLocalAndTheNearestFixIsNamed)

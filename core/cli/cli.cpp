@@ -3,6 +3,7 @@
 
 #include "base/version.h"
 #include "custody/tally.h"
+#include "store/sql.h"
 
 #include <QJsonDocument>
 #include <algorithm>
@@ -161,7 +162,11 @@ int run(const QStringList &words, const World &world)
         return 0;
     }
     auto arguments = verb->parse(rest);
-    const Done done = arguments ? verb->run(*arguments, world) : Done(arguments.error());
+    Done done = arguments ? verb->run(*arguments, world) : Done(arguments.error());
+    // What a verb made of half of the rows is no result, however well the rest went.
+    if (const Done read = takeReadFault(); done && !read)
+        done = fail(read.error().kind,
+                    QStringLiteral("%1 What was written is not complete.").arg(read.error().sentence));
     if (done)
         return 0;
     if (!done.error().sentence.isEmpty())

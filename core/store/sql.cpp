@@ -2,7 +2,9 @@
 #include "store/sql.h"
 
 #include <QFileInfo>
+#include <optional>
 #include <sqlite3.h>
+#include <utility>
 
 namespace holdfast
 {
@@ -55,6 +57,26 @@ Result<Statement> Statement::prepare(const QSqlDatabase &connection, const QStri
     return Statement(std::move(q), connection.databaseName());
 }
 
+namespace
+{
+thread_local std::optional<Error> readFault;
+}
+
+Done takeReadFault()
+{
+    const auto fault = std::exchange(readFault, std::nullopt);
+    return fault ? Done(*fault) : Done();
+}
+
+bool Statement::next()
+{
+    if (m_query.next())
+        return true;
+    if (!readFault && m_query.lastError().isValid())
+        readFault = sqlError(m_query.lastError(), m_path, QStringLiteral("reading"));
+    return false;
+}
+
 Done Statement::run(std::initializer_list<QVariant> values)
 {
     return run(QVariantList(values));
@@ -92,6 +114,7 @@ Done execSql(const QSqlDatabase &connection, const QString &sql, std::initialize
 Result<Transaction> Transaction::begin(const QSqlDatabase &connection)
 {
     QSqlQuery q(connection);
+    readFault.reset();
     if (!q.exec(QStringLiteral("BEGIN IMMEDIATE")))
         return sqlError(q.lastError(), connection.databaseName(), QStringLiteral("saving"));
     return Transaction(connection);
@@ -110,6 +133,8 @@ Transaction::~Transaction()
 
 Done Transaction::commit()
 {
+    if (auto read = takeReadFault(); !read)
+        return read;
     QSqlQuery q(m_connection);
     if (!q.exec(QStringLiteral("COMMIT")))
         return sqlError(q.lastError(), m_connection.databaseName(), QStringLiteral("saving"));

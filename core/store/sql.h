@@ -27,8 +27,9 @@ public:
     [[nodiscard]] Done run(std::initializer_list<QVariant> values = {});
     [[nodiscard]] Done run(const QVariantList &values);
 
-    /// Steps to the next row; false after the last.
-    [[nodiscard]] bool next() { return m_query.next(); }
+    /// Steps to the next row; false after the last, and where the next can't be read: then a read fault is
+    /// kept.
+    [[nodiscard]] bool next();
     [[nodiscard]] QString text(int column) const { return m_query.value(column).toString(); }
     [[nodiscard]] qint64 integer(int column) const { return m_query.value(column).toLongLong(); }
     [[nodiscard]] double real(int column) const { return m_query.value(column).toDouble(); }
@@ -44,6 +45,11 @@ private:
     QSqlQuery m_query;
     QString m_path;
 };
+
+/// A row that can't be read (a damaged page, a failing disk) ends a loop over rows as the last row does. The
+/// first such fault is kept for its thread, and whoever answers for the whole read asks for it: a verb at its
+/// end, a screen's reading, and a transaction, which does not commit what was decided on half of the rows.
+[[nodiscard]] Done takeReadFault();
 
 /// Runs one statement that gives no rows.
 [[nodiscard]] Done execSql(const QSqlDatabase &connection, const QString &sql,
@@ -64,7 +70,8 @@ public:
     Transaction &operator=(const Transaction &) = delete;
     ~Transaction();
 
-    /// Durable when this returns without an error (WAL, synchronous=FULL).
+    /// Durable when this returns without an error (WAL, synchronous=FULL). Fails, and changes nothing, when a
+    /// row could not be read since it began.
     [[nodiscard]] Done commit();
 
 private:

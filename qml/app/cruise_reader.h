@@ -2,6 +2,7 @@
 #pragma once
 
 #include "dive/cruise_file.h"
+#include "store/sql.h"
 
 #include <QObject>
 #include <QPointer>
@@ -37,7 +38,10 @@ public:
             };
             if (auto opened = openFile(path); !opened)
                 return give(opened.error());
-            give(work(*m_file));
+            auto result = work(*m_file);
+            if (const Done whole = takeReadFault(); !whole)
+                return give(whole.error());
+            give(std::move(result));
         });
     }
 

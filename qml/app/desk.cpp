@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "desk.h"
 
+#include "store/sql.h"
+
 #include <QFileInfo>
 #include <QSettings>
 #include <QTimer>
@@ -52,7 +54,10 @@ public:
                 m_file = std::make_unique<CruiseFile>(std::move(*opened));
             }
             m_version = version();
-            give(readSnapshot(*m_file, dive));
+            auto snapshot = readSnapshot(*m_file, dive);
+            if (const Done whole = takeReadFault(); !whole)
+                return give(whole.error());
+            give(std::move(snapshot));
         });
     }
     /// Calls `changed` when someone has written to the file since the last snapshot was read.

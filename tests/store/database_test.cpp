@@ -213,3 +213,74 @@ TEST_F(DatabaseFile, KeepsACompleteCopyBeforeAnUpgrade)
     EXPECT_EQ(row->text(0), QStringLiteral("b"));
     EXPECT_TRUE(QFile::exists(p + QStringLiteral(".before-schema-2.2")));
 }
+
+namespace
+{
+
+/// A file of 400 rows over many pages; the page that holds the last row is made unreadable.
+void damageLastRows(const QString &p)
+{
+    {
+        auto db = Database::open(p, Access::ReadWrite);
+        ASSERT_OK(db);
+        ASSERT_OK(execSql(db->connection(),
+                          QStringLiteral("CREATE TABLE rows (n INTEGER PRIMARY KEY, words TEXT)")));
+        auto writing = Transaction::begin(db->connection());
+        ASSERT_OK(writing);
+        for (int n = 1; n <= 400; ++n)
+            ASSERT_OK(execSql(db->connection(), QStringLiteral("INSERT INTO rows VALUES (?, ?)"),
+                              {n, QStringLiteral("row %1 ").arg(n).repeated(20)}));
+        ASSERT_OK(writing->commit());
+        ASSERT_OK(execSql(db->connection(), QStringLiteral("PRAGMA wal_checkpoint(TRUNCATE)")));
+    }
+    QFile file(p);
+    ASSERT_TRUE(file.open(QIODevice::ReadWrite));
+    const qint64 at = file.readAll().indexOf("row 400 ");
+    ASSERT_GT(at, 0);
+    ASSERT_TRUE(file.seek(at / 4096 * 4096)); // the first byte of a page says what kind of page it is
+    ASSERT_EQ(file.write("\xff", 1), 1);
+}
+
+int countRows(const Database &db)
+{
+    auto rows = query(db.connection(), QStringLiteral("SELECT words FROM rows ORDER BY n"));
+    int n = 0;
+    while (rows && rows->next())
+        ++n;
+    return n;
+}
+
+} // namespace
+
+TEST_F(DatabaseFile, ARowThatCannotBeReadIsNotTheEndOfTheRows)
+{
+    const QString p = made();
+    damageLastRows(p);
+    auto db = Database::open(p, Access::ReadOnly);
+    ASSERT_OK(db);
+    EXPECT_TRUE(takeReadFault());
+    EXPECT_LT(countRows(*db), 400);
+    const Done whole = takeReadFault();
+    ASSERT_FALSE(whole);
+    EXPECT_EQ(whole.error().kind, ErrorKind::Malformed);
+    EXPECT_TRUE(takeReadFault()) << "taken once";
+}
+
+TEST_F(DatabaseFile, NothingIsSavedThatWasDecidedOnHalfOfTheRows)
+{
+    const QString p = made();
+    damageLastRows(p);
+    auto db = Database::open(p, Access::ReadWrite);
+    ASSERT_OK(db);
+    {
+        auto writing = Transaction::begin(db->connection());
+        ASSERT_OK(writing);
+        const int seen = countRows(*db);
+        ASSERT_OK(execSql(db->connection(), QStringLiteral("INSERT INTO installation VALUES ('seen', ?)"),
+                          {QString::number(seen)}));
+        EXPECT_FALSE(writing->commit());
+    }
+    auto kept = query(db->connection(), QStringLiteral("SELECT count(*) FROM installation WHERE key='seen'"));
+    ASSERT_TRUE(kept && kept->next());
+    EXPECT_EQ(kept->integer(0), 0);
+}

@@ -166,49 +166,6 @@ std::vector<std::span<const Node>> sampled(std::span<const Node> nodes)
     return chosen;
 }
 
-/// The stretches with at least 20 s between measured nodes.
-std::vector<std::vector<Node>> thinned(const std::vector<std::span<const Node>> &stretches)
-{
-    constexpr double apartS = 20.0;
-    std::vector<std::vector<Node>> result;
-    for (const auto &stretch : stretches) {
-        std::vector<Node> kept;
-        double last = -apartS;
-        for (const Node &node : stretch) {
-            const bool border = node.count == 0.0 || node.leapVar > 0.0;
-            if (!border && !kept.empty() && node.t - last < apartS)
-                continue;
-            last = node.t;
-            kept.push_back(node);
-        }
-        result.push_back(std::move(kept));
-    }
-    return result;
-}
-
-/// With a velocity log the place hangs on how the slow error averages out over minutes, while the likelihood
-/// of dense fixes heeds its course over seconds, which need not be first-order. So its time is looked for
-/// again in fixes far apart, the deviations kept.
-double slowRateOverMinutes(const std::vector<std::span<const Node>> &stretches, const Point &found,
-                           const Point &origin, const SwitchingParameters &start)
-{
-    const auto sparse = thinned(stretches);
-    double best = found[SlowRate], bestValue = -std::numeric_limits<double>::infinity();
-    for (int k = -6; k <= 10; ++k) {
-        Point tried = found;
-        tried[SlowRate] += 0.12 * k;
-        const SwitchingParameters p = parametersAt(tried, start);
-        double sum = logPrior(tried, origin);
-        for (const auto &stretch : sparse)
-            sum += logLikelihood(stretch, p);
-        if (sum > bestValue) {
-            bestValue = sum;
-            best = tried[SlowRate];
-        }
-    }
-    return best;
-}
-
 } // namespace
 
 std::optional<SwitchingParameters> searchParameters(std::span<const Node> nodes,
@@ -251,8 +208,6 @@ std::optional<SwitchingParameters> searchParameters(std::span<const Node> nodes,
             step[k] *= improved ? 1.2 : 0.45;
         }
     best[Slow] = meanSlow(value, best, bestValue);
-    if (aided >= fewest)
-        best[SlowRate] = slowRateOverMinutes(stretches, best, origin, start);
     return parametersAt(best, start);
 }
 

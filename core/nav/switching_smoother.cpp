@@ -13,8 +13,8 @@ namespace
 constexpr double outlierReachM = 400.0; ///< typical reach of gross acoustic outliers (common practice)
 /// On the variance where a velocity log covers the time: its faults are estimated, not known. Set on invented
 /// dives.
-constexpr double faultAllowance = 1.1;
-constexpr double mergingFactor = 0.965; ///< merging the histories of a mode into one makes the whole a little
+constexpr double faultAllowance = 1.02;
+constexpr double mergingFactor = 0.955; ///< merging the histories of a mode into one makes the whole a little
                                         ///< too wide; measured on invented dives (tests/bench/README.md)
 constexpr double surprising = 4.0;      ///< Agreement::surprise above this calls for a closer look
 

@@ -119,6 +119,9 @@ Done place(const Arguments &a, const World &world)
     const auto rows = readPlace(file->db(), path);
     if (!rows)
         return rows.error();
+    if (rows->empty())
+        world.out(path.isEmpty() ? QStringLiteral("Nothing is stored yet.\n")
+                                 : QStringLiteral("Nothing is stored at %1 or below it.\n").arg(path));
     for (const StorageInfo &s : *rows)
         world.out(
             QStringLiteral("%1  %2%3\n")

@@ -15,13 +15,17 @@ QString q(const char *text)
 
 void printTally(const std::vector<TallyLine> &lines, const World &world)
 {
-    for (const TallyLine &line : lines)
+    for (const TallyLine &line : lines) {
+        const QString remark = line.changed.isEmpty()
+                                   ? line.note
+                                   : QStringLiteral("look again: after it was tallied, %1").arg(line.changed);
         world.out(QStringLiteral("%1  %2  %3%4\n")
                       .arg(line.slot.code, -4)
                       .arg(line.answer ? tallyWord(*line.answer) : q("untallied"), -10)
                       .arg(line.slot.held.isEmpty() ? q("nothing logged")
                                                     : line.slot.held.join(QStringLiteral(", ")),
-                           line.note.isEmpty() ? QString() : QStringLiteral("  (%1)").arg(line.note)));
+                           remark.isEmpty() ? QString() : QStringLiteral("  (%1)").arg(remark)));
+    }
 }
 
 Done tally(const Arguments &a, const World &world)

@@ -3,6 +3,7 @@
 
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
+#include "dive/one_line.h"
 #include "dive/readers.h"
 
 #include <algorithm>
@@ -82,6 +83,11 @@ Result<QJsonObject> preservativeBody(const Preservative &p)
         return fail(
             ErrorKind::Usage,
             QStringLiteral("A preservative is needed, as in ethanol or formalin; or frozen, or none."));
+    for (const auto &[text, what] : {std::pair{name, QStringLiteral("The preservative")},
+                                     std::pair{p.container.trimmed(), QStringLiteral("The container")}}) {
+        if (auto line = wantOneLine(text, what); !line)
+            return line.error();
+    }
     const auto percent = measuredText(p.percent, QStringLiteral("The concentration in percent"));
     if (!percent)
         return percent.error();
@@ -217,8 +223,11 @@ Result<HeldNotice> preserveItems(CruiseFile &file, const Act &act, const QString
 Result<QString> checkedPlace(const QString &place)
 {
     QStringList parts = place.split(QLatin1Char('/'));
-    for (QString &part : parts)
+    for (QString &part : parts) {
+        if (auto line = wantOneLine(part.trimmed(), QStringLiteral("Each part of a place")); !line)
+            return line.error();
         part = part.simplified();
+    }
     if (parts.contains(QString()) || parts.size() > 10 || place.size() > 500)
         return fail(
             ErrorKind::Usage,

@@ -7,6 +7,7 @@
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
 #include "dive/numbers.h"
+#include "dive/one_line.h"
 #include "feed/sha256.h"
 
 #include <QDate>
@@ -55,6 +56,13 @@ Result<SpecimenDetails> checkedDetails(const Database &db, const SpecimenDetails
     if (d.material.isEmpty())
         return fail(ErrorKind::Usage,
                     QStringLiteral("What is it? A material is needed, as in coral, tissue or rock."));
+    for (const auto &[text, what] : {std::pair{d.material, QStringLiteral("The material")},
+                                     std::pair{d.purpose.trimmed(), QStringLiteral("The purpose")},
+                                     std::pair{d.sizeMm.trimmed(), QStringLiteral("The size")},
+                                     std::pair{d.relation.trimmed(), QStringLiteral("The relation")}}) {
+        if (auto line = wantOneLine(text, what); !line)
+            return line.error();
+    }
     if (auto good = checkCount(d.count); !good)
         return good.error();
     const auto mass = measuredText(d.massG, QStringLiteral("The mass in grams"));
@@ -216,6 +224,11 @@ Done identifyItem(CruiseFile &file, const Act &act, const Identification &given)
     if (name.isEmpty())
         return fail(ErrorKind::Usage,
                     QStringLiteral("A name is needed, as in Paragorgia or \"Porifera sp. 3\"."));
+    for (const auto &[text, what] : {std::pair{name, QStringLiteral("The name")},
+                                     std::pair{given.qualifier.trimmed(), QStringLiteral("The qualifier")}}) {
+        if (auto line = wantOneLine(text, what); !line)
+            return line;
+    }
     if (!rank.isEmpty() && !taxonRanks().contains(rank))
         return fail(ErrorKind::Usage,
                     QStringLiteral("\"%1\" is no rank; the ranks are %2.")
@@ -246,6 +259,10 @@ Done identifyItem(CruiseFile &file, const Act &act, const Identification &given)
 Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QString &itemId,
                                   const QString &path, const QString &caption)
 {
+    const QString itself = QFileInfo(file.db().path()).canonicalFilePath();
+    if (!itself.isEmpty() && itself == QFileInfo(path).canonicalFilePath())
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("%1 is the cruise file itself; a photograph was expected.").arg(path));
     auto photo = fingerprint(path);
     if (!photo)
         return photo;
@@ -303,6 +320,10 @@ Done amendSpecimen(CruiseFile &file, const Act &act, const QString &id, const QS
                             .arg(field, QStringList(now.keys()).join(QStringLiteral(", "))));
         if (field == QLatin1String("material") && v.isEmpty())
             return fail(ErrorKind::Usage, QStringLiteral("A specimen needs a material."));
+        if (field != QLatin1String("description")) {
+            if (auto line = wantOneLine(v, QStringLiteral("The new text for \"%1\"").arg(field)); !line)
+                return line;
+        }
         if (field == QLatin1String("count") && !v.isEmpty()) {
             bool whole = false;
             const int count = v.toInt(&whole);

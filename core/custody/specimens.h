@@ -67,7 +67,8 @@ struct Photograph {
     UtcTime time{};
 };
 /// Links a photograph: the file stays where it is, the record keeps its path, size and SHA-256. Unreadable
-/// when it can't be read or is empty, Duplicate when the item has the same bytes already.
+/// when it can't be read or is empty, Refused when it is the cruise file, Duplicate when the item has the
+/// same bytes already.
 [[nodiscard]] Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QString &item,
                                                 const QString &path, const QString &caption);
 

@@ -8,6 +8,7 @@
 #include "custody/preservation.h"
 #include "custody/seals.h"
 #include "custody/specimens.h"
+#include "custody/tally_changes.h"
 #include "dive/projection.h"
 #include "dive/verbs.h"
 
@@ -87,12 +88,13 @@ Result<std::vector<TallyLine>> readTally(const Database &db, int dive)
         return all.error();
     std::vector<TallyLine> lines;
     for (SlotState &slot : *all)
-        lines.push_back({std::move(slot), {}, {}, {}, {}});
+        lines.push_back({std::move(slot), {}, {}, {}, {}, {}});
     auto rows =
         query(db.connection(),
               QStringLiteral("SELECT slot, answer, note, by_whom, time_us FROM tally WHERE dive=?"), {dive});
     if (!rows)
         return rows.error();
+    bool answered = false;
     while (rows->next()) {
         const QString code = rows->text(0);
         const auto line =
@@ -104,6 +106,22 @@ Result<std::vector<TallyLine>> readTally(const Database &db, int dive)
         line->note = rows->text(2);
         line->by = rows->text(3);
         line->time = utcFromMicroseconds(rows->integer(4));
+        answered = true;
+    }
+    if (!answered)
+        return lines;
+    const auto info = readDive(db, dive);
+    if (!info)
+        return info.error();
+    if (info->closed)
+        return lines;
+    const auto changed = changedSinceTally(db, dive);
+    if (!changed)
+        return changed.error();
+    for (TallyLine &line : lines) {
+        const auto what = changed->constFind(line.slot.code);
+        if (line.answer && what != changed->constEnd())
+            line = {std::move(line.slot), {}, {}, {}, {}, *what};
     }
     return lines;
 }
@@ -153,14 +171,21 @@ Done closeDive(CruiseFile &file, const Act &act, int dive)
         if (!lines)
             return lines.error();
         QStringList untallied;
+        QStringList changed;
         for (const TallyLine &line : *lines) {
             if (!line.answer)
                 untallied << line.slot.code;
+            if (!line.changed.isEmpty())
+                changed << QStringLiteral("%1 was tallied, but then %2").arg(line.slot.code, line.changed);
         }
         if (!untallied.isEmpty())
-            return fail(ErrorKind::Refused, QStringLiteral("Dive %1 can't be closed: still untallied are %2.")
-                                                .arg(dive)
-                                                .arg(untallied.join(QStringLiteral(", "))));
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("Dive %1 can't be closed: still untallied are %2.%3")
+                            .arg(dive)
+                            .arg(untallied.join(QStringLiteral(", ")),
+                                 changed.isEmpty() ? QString()
+                                                   : QStringLiteral(" To be looked at again: %1.")
+                                                         .arg(changed.join(QStringLiteral("; ")))));
         const auto stamps = readStamps(file.db(), dive);
         if (!stamps)
             return stamps.error();

@@ -26,8 +26,11 @@ struct TallyLine {
     QString note;
     QString by;
     std::optional<UtcTime> time;
+    QString changed; ///< why the answer that was given no longer counts: what changed there after it
 };
 
+/// An answer counts until the content of its slot changes (tally_changes.h); from then on the slot is
+/// untallied again. The tally of a closed dive stands.
 [[nodiscard]] Result<std::vector<TallyLine>> readTally(const Database &db, int dive);
 
 /// Records what was found in a slot; answered again it is a correction, and both answers stay in the ledger.
@@ -36,7 +39,8 @@ struct TallyLine {
 [[nodiscard]] Done tallySlot(CruiseFile &file, const Act &act, int dive, const QString &slot,
                              TallyAnswer answer, const QString &note);
 
-/// Closes the collecting of a dive. Refused while a stamp waits or a slot is untallied, naming them.
+/// Closes the collecting of a dive. Refused while a stamp waits or a slot is untallied, naming them and what
+/// changed in one that had been tallied.
 [[nodiscard]] Done closeDive(CruiseFile &file, const Act &act, int dive);
 
 /// The projectors of this folder and of all below it: what the program opens cruise files with.

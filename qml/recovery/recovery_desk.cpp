@@ -261,7 +261,7 @@ QVariant TallyModel::data(const QModelIndex &index, int role) const
     case Role::Sound:
         return line.answer && *line.answer == TallyAnswer::AsLogged;
     case Role::Note:
-        return line.note;
+        return line.changed.isEmpty() ? line.note : tr("tallied, but then %1").arg(line.changed);
     }
     return {};
 }

@@ -240,6 +240,21 @@ TEST_F(CommandLine, TallyAndClose)
     EXPECT_TRUE(err.contains(s("untallied")));
 }
 
+TEST_F(CommandLine, WhatChangedAfterTheTallyIsToBeLookedAtAgain)
+{
+    const QString file = made();
+    ASSERT_EQ(
+        run({s("tally"), file, s("--dive"), s("1"), s("--slot"), s("B2"), s("--found"), s("as-logged")}), 0)
+        << err.toStdString();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    ASSERT_EQ(run({s("tally"), file, s("--dive"), s("1")}), 0);
+    EXPECT_TRUE(out.contains(s("B2    untallied   TK26-01-001  (look again: after it was tallied, "
+                               "TK26-01-001 was logged there)")))
+        << out.toStdString();
+    expectFails({s("close"), file, s("--dive"), s("1")}, 1,
+                "B2 was tallied, but then TK26-01-001 was logged there");
+}
+
 // S = 40, T68 = 40, p = 10000 dbar, R = 1.888091: UNESCO Technical Papers in Marine Science 44 (1983), p. 9.
 TEST_F(CommandLine, CalcKeepsTheColumnsAndAddsTheResult)
 {

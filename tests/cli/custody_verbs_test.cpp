@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli_support.h"
 
+#include <QFile>
+
 using namespace holdfast;
 using test::s;
 
@@ -88,4 +90,52 @@ TEST_F(CustodyVerbs, PreservingStoringAndWhatIsDue)
                 "--of");
     expectFails({s("preserve"), file, s("--in"), s("ethanol")}, 2, "ID... is missing");
     expectFails({s("store"), file, s("TK26-01-001.1"), s("--place"), s("ship//x")}, 2, "no place");
+}
+
+TEST_F(CustodyVerbs, AnEmptyPlaceIsAnsweredWithASentence)
+{
+    const QString file = made();
+    EXPECT_EQ(run({s("place"), file}), 0);
+    EXPECT_EQ(out, s("Nothing is stored yet.\n"));
+    EXPECT_EQ(run({s("place"), file, s("--at"), s("nowhere")}), 0);
+    EXPECT_EQ(out, s("Nothing is stored at nowhere or below it.\n"));
+}
+
+TEST_F(CustodyVerbs, TheCruiseFileIsNoPhotograph)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    expectFails({s("photo"), file, s("TK26-01-001"), file}, 1, "cruise file itself");
+    const QString link = path(s("picture.jpg"));
+    ASSERT_TRUE(QFile::link(file, link));
+    expectFails({s("photo"), file, s("TK26-01-001"), link}, 1, "cruise file itself");
+}
+
+TEST_F(CustodyVerbs, NamesFitOnOneLine)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "B2", "coral"), 0);
+    const QString id = s("TK26-01-001");
+    const QString within = QString(200, QLatin1Char('x'));
+    for (const QString &bad : {s("two\nlines"), s("bell\arings"), within + QLatin1Char('x')}) {
+        for (const QStringList &words : std::vector<QStringList>{
+                 {s("extra"), file, s("--dive"), s("1"), s("--from"), s("2026-03-12T10:00:00Z"), s("--to"),
+                  s("2026-03-12T14:00:00Z"), s("--kind"), bad},
+                 {s("split"), file, id, s("--material"), bad},
+                 {s("split"), file, id, s("--material"), s("tissue"), s("--purpose"), bad},
+                 {s("split"), file, id, s("--material"), s("tissue"), s("--size-mm"), bad},
+                 {s("split"), file, id, s("--material"), s("crinoid"), s("--found-on"), id, s("--relation"),
+                  bad},
+                 {s("preserve"), file, id, s("--in"), bad},
+                 {s("preserve"), file, id, s("--in"), s("ethanol"), s("--container"), bad},
+                 {s("store"), file, id, s("--place"), s("ship/") + bad},
+                 {s("identify"), file, id, s("--name"), bad},
+                 {s("identify"), file, id, s("--name"), s("Paragorgia"), s("--qualifier"), bad}})
+            expectFails(words, 2, "one line of at most 200 characters");
+    }
+    EXPECT_EQ(run({s("split"), file, id, s("--material"), within}), 0) << err.toStdString();
+    expectFails({s("correct"), file, s("TK26-01-001.1"), s("--field"), s("purpose"), s("--value"),
+                 s("two\nlines"), s("--reason"), s("misread")},
+                2, "one line of at most 200 characters");
+    EXPECT_EQ(run({s("store"), file, id, s("--place"), s("ship/") + within}), 0) << err.toStdString();
 }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/tally.h"
 
+#include "custody/specimens.h"
+
 #include "support/a_cruise.h"
 
 using namespace holdfast;
@@ -10,6 +12,38 @@ namespace
 class Tally : public test::WithCruise
 {
     VerbRules rules() const override { return allVerbRules(); }
+
+protected:
+    Done say(const char *slot, TallyAnswer answer)
+    {
+        return tallySlot(file(), act(), 1, QString::fromUtf8(slot), answer, QStringLiteral("seen"));
+    }
+    TallyLine line(const char *slot)
+    {
+        const auto lines = readTally(file().db(), 1);
+        EXPECT_TRUE(lines) << (lines ? "" : lines.error().sentence.toStdString());
+        for (const TallyLine &l : lines ? *lines : std::vector<TallyLine>()) {
+            if (l.slot.code == QString::fromUtf8(slot))
+                return l;
+        }
+        ADD_FAILURE() << "no slot " << slot;
+        return {};
+    }
+    std::string changed(const char *slot)
+    {
+        const TallyLine l = line(slot);
+        EXPECT_EQ(l.answer.has_value(), l.changed.isEmpty());
+        EXPECT_EQ(l.by.isEmpty(), !l.answer);
+        return l.changed.toStdString();
+    }
+    /// Logs what is found on deck.
+    Result<LoggedSample> find(const char *slot, const char *kind)
+    {
+        SampleDetails d;
+        d.slot = QString::fromUtf8(slot);
+        d.kind = QString::fromUtf8(kind);
+        return logFind(file(), act(), 1, d, TimeSpan{m_now - std::chrono::hours(1), m_now}, m_kinds);
+    }
 };
 QString s(const char *text)
 {
@@ -71,4 +105,74 @@ TEST_F(Tally, ADiveClosesOnlyWhenEverySlotAndStampIsAnswered)
     EXPECT_FALSE(takeStamp(file(), act(), 1, m_now)) << "a closed dive takes no stamps";
     EXPECT_FALSE(tallySlot(file(), act(), 1, s("B1"), TallyAnswer::Empty, s("")));
     expectTablesFitTheLedger();
+}
+
+TEST_F(Tally, AnAnswerEndsWithWhatIsLoggedMovedOrLostAfterIt)
+{
+    ASSERT_OK(sample(s("B1"), s("coral")));
+    for (const char *slot : {"B1", "B2", "B3", "B4"})
+        ASSERT_OK(say(slot, TallyAnswer::AsLogged));
+    EXPECT_EQ(changed("B2"), "");
+    ASSERT_OK(sample(s("B2"), s("coral")));
+    EXPECT_EQ(changed("B2"), "TK26-01-002 was logged there");
+    ASSERT_OK(moveSample(file(), act(), s("TK26-01-001"), s("B3"), s("misread")));
+    EXPECT_EQ(changed("B1"), "TK26-01-001 was moved out of it");
+    EXPECT_EQ(changed("B3"), "TK26-01-001 was moved into it");
+    EXPECT_EQ(line("B4").answer, TallyAnswer::AsLogged) << "nothing happened there";
+
+    ASSERT_OK(say("B2", TallyAnswer::AsLogged));
+    EXPECT_EQ(changed("B2"), "") << "somebody looked again";
+    ASSERT_OK(setSampleState(file(), act(), s("TK26-01-002"), s("lost"), s("not there")));
+    EXPECT_EQ(changed("B2"), "TK26-01-002 was recorded as lost");
+    ASSERT_OK(say("B2", TallyAnswer::AsLogged));
+    ASSERT_OK(setSampleState(file(), act(), s("TK26-01-002"), s("void"), s("never taken")));
+    EXPECT_EQ(changed("B2"), "") << "lost or void, it is in no slot";
+    ASSERT_OK(setSampleState(file(), act(), s("TK26-01-002"), s("held"), s("it is")));
+    EXPECT_EQ(changed("B2"), "TK26-01-002 was recorded as held");
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Tally, WhatTheAnswerSaidDoesNotEndIt)
+{
+    ASSERT_OK(sample(s("B1"), s("coral")));
+    ASSERT_OK(sample(s("B2"), s("coral")));
+    ASSERT_OK(say("B1", TallyAnswer::Empty));
+    ASSERT_OK(say("B2", TallyAnswer::Different));
+    ASSERT_OK(say("B3", TallyAnswer::Extra));
+    ASSERT_OK(say("B4", TallyAnswer::AsLogged));
+    ASSERT_OK(setSampleState(file(), act(), s("TK26-01-001"), s("lost"), s("not there")));
+    ASSERT_OK(setSampleState(file(), act(), s("TK26-01-002"), s("void"), s("a rock is there")));
+    ASSERT_OK(find("B2", "coral"));
+    ASSERT_OK(find("B3", "coral"));
+    for (const char *slot : {"B1", "B2", "B3"})
+        EXPECT_EQ(changed(slot), "") << slot;
+    ASSERT_OK(find("B4", "coral"));
+    EXPECT_EQ(changed("B4"), "TK26-01-005 was logged there") << "the answer had been that it is empty";
+    ASSERT_OK(setSampleState(file(), act(), s("TK26-01-001"), s("held"), s("behind the lid")));
+    EXPECT_EQ(changed("B1"), "TK26-01-001 was recorded as held");
+    ASSERT_OK(setSampleState(file(), act(), s("TK26-01-004"), s("lost"), s("fell off")));
+    EXPECT_EQ(changed("B3"), "TK26-01-004 was recorded as lost") << "extra is not gone";
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Tally, AClosedDivesTallyStands)
+{
+    ASSERT_OK(sample(s("B1"), s("coral")));
+    const auto lines = readTally(file().db(), 1);
+    ASSERT_OK(lines);
+    for (const TallyLine &l : *lines)
+        ASSERT_OK(tallySlot(file(), act(), 1, l.slot.code, TallyAnswer::AsLogged, s("")));
+    ASSERT_OK(moveSample(file(), act(), s("TK26-01-001"), s("B2"), s("misread")));
+    const auto closed = closeDive(file(), act(), 1);
+    ASSERT_FALSE(closed);
+    EXPECT_EQ(closed.error().sentence.toStdString(),
+              "Dive 1 can't be closed: still untallied are B1, B2. To be looked at again: B1 was tallied, "
+              "but then TK26-01-001 was moved out of it; B2 was tallied, but then TK26-01-001 was moved into "
+              "it.");
+    ASSERT_OK(say("B1", TallyAnswer::AsLogged));
+    ASSERT_OK(say("B2", TallyAnswer::AsLogged));
+    ASSERT_OK(closeDive(file(), act(), 1));
+    ASSERT_OK(moveSample(file(), act(), s("TK26-01-001"), s("B1"), s("a slip of the pen")));
+    EXPECT_EQ(line("B1").answer, TallyAnswer::AsLogged);
+    EXPECT_EQ(line("B2").answer, TallyAnswer::AsLogged);
 }

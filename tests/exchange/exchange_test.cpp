@@ -419,3 +419,41 @@ TEST_F(Exchange, KnowsWhatEachVerbSets)
     for (auto verb = all.keyBegin(); verb != all.keyEnd(); ++verb)
         EXPECT_TRUE(isKnownToRegisters(*verb)) << verb->toStdString();
 }
+
+// The order of the ledger decides, not who heard of it when.
+TEST_F(Exchange, AnAnswerOfTheTallyEndsWithWhatAnotherStationDidAfterIt)
+{
+    const auto tally = [&](const char *station, const char *slot) {
+        return tallySlot(at(station), act(), 1, QString::fromLatin1(slot), TallyAnswer::AsLogged, {});
+    };
+    const auto changedIn = [&](const char *station, const char *slot) {
+        const auto lines = readTally(at(station).db(), 1);
+        for (const TallyLine &l : lines ? *lines : std::vector<TallyLine>()) {
+            if (l.slot.code == QString::fromLatin1(slot))
+                return l.answer ? s("answered") : l.changed;
+        }
+        return s("no such slot");
+    };
+    ASSERT_OK(log("van", "B1", "octocoral"));
+    exchangeAll();
+    ASSERT_OK(tally("deck", "B1"));
+    ASSERT_OK(tally("deck", "B2"));
+    const QString moved = readSamples(at("van").db(), 1)->front().id;
+    // The van writes on without knowing of the tally: two entries first, so that these come after it.
+    ASSERT_OK(note("van", moved, "pink"));
+    ASSERT_OK(note("van", moved, "pink, branched"));
+    const auto logged = log("van", "B2", "octocoral");
+    ASSERT_OK(logged);
+    ASSERT_OK(moveSample(at("van"), act(), moved, s("B3"), s("misread")));
+    EXPECT_EQ(changedIn("deck", "B2"), s("answered"));
+    exchangeAll();
+    expectAllTheSame();
+    for (const char *station : {"van", "deck", "lab"}) {
+        EXPECT_EQ(changedIn(station, "B1"), moved + s(" was moved out of it")) << station;
+        EXPECT_EQ(changedIn(station, "B2"), logged->id + s(" was logged there")) << station;
+    }
+    ASSERT_OK(tally("lab", "B2"));
+    exchangeAll();
+    for (const char *station : {"van", "deck", "lab"})
+        EXPECT_EQ(changedIn(station, "B2"), s("answered")) << station;
+}

@@ -142,6 +142,7 @@ ApplicationWindow {
                 RecoveryPlace {
                     id: recoveryPlace
                     recovery: root.recovery
+                    dive: root.dive
                     active: root.place === Places.Recovery && !root.sheetShown
                 }
                 PapersPlace {

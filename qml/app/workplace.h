@@ -31,9 +31,9 @@ struct Workplace {
     PictureDesk pictures{desk, feeds};
     ShownUnits units{desk, feeds};
     WatchList found{desk, pictures};
-    RecoveryDesk recovery{desk};
     CruiseDesk cruise{desk};
     PapersDesk papers{desk};
+    RecoveryDesk recovery{desk, papers};
     HandoffDesk handoff{desk};
     LoadoutDesk loadout;
     BenchDesk bench{desk};

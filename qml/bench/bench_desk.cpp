@@ -52,15 +52,6 @@ const ActForm *formOf(const QString &act)
     return form == forms().end() ? nullptr : &*form;
 }
 
-QString leftText(double minutes)
-{
-    const int whole = static_cast<int>(std::abs(minutes));
-    const QString span = whole < 120    ? QStringLiteral("%1 min").arg(whole)
-                         : whole < 2880 ? QStringLiteral("%1 h").arg(whole / 60)
-                                        : QStringLiteral("%1 d").arg(whole / 1440);
-    return minutes < 0 ? BenchDesk::tr("over by %1").arg(span) : BenchDesk::tr("%1 left").arg(span);
-}
-
 } // namespace
 
 BenchDesk::BenchDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)

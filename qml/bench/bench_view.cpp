@@ -6,8 +6,10 @@
 #include "custody/specimens.h"
 #include "dive/readers.h"
 
+#include <QCoreApplication>
 #include <QSet>
 #include <algorithm>
+#include <cmath>
 
 namespace holdfast
 {
@@ -139,6 +141,16 @@ Result<BenchView> readBench(const Database &db, const HoldingRules &rules, int d
         return tree.error();
     view.tree = std::move(*tree);
     return view;
+}
+
+QString leftText(double minutes)
+{
+    const int whole = static_cast<int>(std::abs(minutes));
+    const QString span = whole < 120    ? QStringLiteral("%1 min").arg(whole)
+                         : whole < 2880 ? QStringLiteral("%1 h").arg(whole / 60)
+                                        : QStringLiteral("%1 d").arg(whole / 1440);
+    return minutes < 0 ? QCoreApplication::translate("BenchDesk", "over by %1").arg(span)
+                       : QCoreApplication::translate("BenchDesk", "%1 left").arg(span);
 }
 
 } // namespace holdfast

@@ -27,4 +27,7 @@ struct BenchView {
 [[nodiscard]] Result<BenchView> readBench(const Database &db, const HoldingRules &rules, int dive,
                                           const QString &sample, UtcTime now);
 
+/// "40 min left", "over by 3 h": what a cold clock reads. Minutes below two hours, days from two days on.
+[[nodiscard]] QString leftText(double minutes);
+
 } // namespace holdfast

@@ -8,9 +8,11 @@ Item {
     id: root
     required property DiveDesk dive
     property bool active: true // false: only looked at, nothing is chosen
+    property bool small: false // each slot only by its code
+    property string lifted: "" // the code of a slot that stands out where nothing is chosen
 
     Accessible.role: Accessible.List
-    Accessible.name: qsTr("Slot plan, bow up. %1").arg(root.dive.slotPlan.counts)
+    Accessible.name: root.lifted !== "" ? qsTr("%1 on the slot plan, bow up").arg(root.lifted) : qsTr("Slot plan, bow up. %1").arg(root.dive.slotPlan.counts)
 
     Item {
         id: field
@@ -62,8 +64,9 @@ Item {
                 y: tile.place.y * field.height
                 width: tile.place.width * field.width
                 height: tile.place.height * field.height
-                chosen: root.active && tile.index === root.dive.chosenSlot
-                carried: tile.chosen && root.dive.hand.carrying ? root.dive.hand.number : ""
+                chosen: root.active ? tile.index === root.dive.chosenSlot : tile.code === root.lifted
+                small: root.small
+                carried: root.active && tile.chosen && root.dive.hand.carrying ? root.dive.hand.number : ""
                 onClicked: if (root.active) root.dive.chooseSlot(tile.index)
             }
         }

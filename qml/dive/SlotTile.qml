@@ -20,6 +20,7 @@ AbstractButton {
     required property rect place
     required property string spoken
     property bool chosen: false
+    property bool small: false // room for the code alone
     property string carried: "" // the number of the sample on its way here
     readonly property bool holds: look === SlotModel.Taken || look === SlotModel.Mixed
     readonly property color line: root.holds ? Theme.ink : Theme.edge
@@ -88,14 +89,14 @@ AbstractButton {
             Words {
                 width: parent.width
                 horizontalAlignment: Text.AlignHCenter
-                text: root.isRound || root.numbers === "" || root.look === SlotModel.Mixed ? root.code : root.code + "  ·  " + root.numbers
+                text: root.small || root.isRound || root.numbers === "" || root.look === SlotModel.Mixed ? root.code : root.code + "  ·  " + root.numbers
                 color: root.holds || root.chosen ? Theme.ink : Theme.soft
-                size: root.isRound ? Math.min(Theme.small, root.width * 0.32) : Theme.small
+                size: root.isRound ? Math.min(Theme.small, root.width * (root.small ? 0.4 : 0.32)) : root.small ? Math.min(Theme.small, root.height * 0.6) : Theme.small
                 font.weight: Font.DemiBold
                 Accessible.ignored: true
             }
             Words {
-                visible: !root.isRound || root.numbers !== ""
+                visible: !root.small && (!root.isRound || root.numbers !== "")
                 width: parent.width
                 horizontalAlignment: Text.AlignHCenter
                 text: root.isRound ? root.numbers : root.look === SlotModel.Mixed ? root.numbers : root.stateWord
@@ -104,7 +105,7 @@ AbstractButton {
                 Accessible.ignored: true
             }
             Words {
-                visible: text !== ""
+                visible: !root.small && text !== ""
                 width: parent.width
                 horizontalAlignment: Text.AlignHCenter
                 text: root.carried !== "" ? "▸ " + root.carried : root.isRound ? "" : root.beside ? "! " + root.lidText : root.lidText

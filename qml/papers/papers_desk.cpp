@@ -18,6 +18,8 @@ namespace
 
 constexpr int typingPauseMs = 120;
 const QString contactKey = QStringLiteral("papers/contact");
+const QString stockKey = QStringLiteral("papers/stock");
+const QString printerKey = QStringLiteral("papers/printer");
 const QString startKey = QStringLiteral("start");
 
 } // namespace
@@ -63,12 +65,14 @@ void PapersDesk::setShown(bool shown)
         layOut();
 }
 
-void PapersDesk::choose(int paper)
+void PapersDesk::choose(int index)
 {
-    const int bounded = std::clamp(paper, 0, std::max(0, static_cast<int>(m_papers.size()) - 1));
+    const int bounded = std::clamp(index, 0, std::max(0, static_cast<int>(m_papers.size()) - 1));
     if (bounded == m_chosen || editing())
         return;
     m_chosen = bounded;
+    if (isLabels())
+        QSettings().setValue(stockKey, paper()->name);
     m_page = 0;
     setStart(1);
     showFields();
@@ -396,11 +400,72 @@ void PapersDesk::print(int printer)
 {
     if (printer < 0 || printer >= m_printers.size())
         return;
+    QSettings().setValue(printerKey, m_printers[printer]);
     withPages([name = m_printers[printer], what = answer()](const PageDocument &document) -> Result<QString> {
         QPrinter device(QPrinterInfo::printerInfo(name), QPrinter::HighResolution);
         if (const auto printed = printPages(document, device); !printed)
             return printed.error();
         return tr("Sent to %1: %2.").arg(name, what);
+    });
+}
+
+void PapersDesk::printLabelsOf(const QStringList &ids)
+{
+    if (ids.isEmpty()) {
+        tell(fail(ErrorKind::NotFound, tr("Nothing is logged here that could have a label.")));
+        return;
+    }
+    const QString last = QSettings().value(stockKey).toString();
+    const Paper *stock = nullptr;
+    for (const Paper &one : m_papers) {
+        if (one.kind != Paper::Kind::Labels)
+            continue;
+        if (one.name == last) {
+            stock = &one;
+            break;
+        }
+        if (!stock || (stock->perPage > 1 && one.perPage == 1))
+            stock = &one;
+    }
+    if (!stock) {
+        tell(fail(ErrorKind::NotFound, tr("There is no label stock to print on.")));
+        return;
+    }
+    PaperJob wanted;
+    wanted.path = m_desk->path();
+    wanted.dive = m_desk->dive();
+    wanted.act = m_desk->act();
+    wanted.paper = *stock;
+    for (const PaperSetting &setting : m_settings.at(Paper::Kind::Labels))
+        wanted.settings.insert(setting.key, setting.value);
+    wanted.settings.insert(QStringLiteral("of"), QStringLiteral("samples"));
+    wanted.settings.insert(QStringLiteral("items"), ids.join(QLatin1Char(',')));
+    if (stock->perPage == 1)
+        wanted.settings.insert(startKey, QStringLiteral("1"));
+    const QFileInfo file(m_desk->path());
+    const QString pdf = QStringLiteral("%1/%2-label-%3.pdf")
+                            .arg(file.absolutePath(), file.completeBaseName(), ids.join(u'+'));
+    m_pool.start([this, wanted, pdf, ids, name = QSettings().value(printerKey).toString()] {
+        const auto told = [&]() -> Result<QString> {
+            const auto laid = layOutPaper(wanted);
+            if (!laid)
+                return laid.error();
+            const QString what = ids.join(tr(" and "));
+            const QPrinterInfo info = name.isEmpty() ? QPrinterInfo() : QPrinterInfo::printerInfo(name);
+            if (info.isNull()) {
+                if (const auto written = writePdf(*laid->document, pdf); !written)
+                    return written.error();
+                return name.isEmpty()
+                           ? tr("No printer was used yet under Papers: the label of %1 is in %2")
+                                 .arg(what, pdf)
+                           : tr("The printer %1 is not there: the label of %2 is in %3").arg(name, what, pdf);
+            }
+            QPrinter device(info, QPrinter::HighResolution);
+            if (const auto printed = printPages(*laid->document, device); !printed)
+                return printed.error();
+            return tr("Sent to %1: the label of %2.").arg(name, what);
+        }();
+        QMetaObject::invokeMethod(this, [this, told] { tell(told); });
     });
 }
 

@@ -67,6 +67,11 @@ public:
     Q_INVOKABLE void addLine();
     Q_INVOKABLE void removePart();
 
+    /// Prints labels of these samples at once: on the label stock chosen last (the first of one label a page
+    /// when none was), on the printer used last. Without one it writes a PDF beside the cruise file and says
+    /// where.
+    void printLabelsOf(const QStringList &ids);
+
     /// A blank label was stuck on something: both as scanned or typed.
     Q_INVOKABLE void bind(const QString &label, const QString &item, const QString &reason);
 

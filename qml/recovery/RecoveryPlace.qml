@@ -8,6 +8,7 @@ import Holdfast.Ui
 FocusScope {
     id: root
     required property RecoveryDesk recovery
+    required property DiveDesk dive
     property bool active: false
     readonly property bool mayAnswer: root.active && root.recovery.row >= 0 && !root.recovery.closed && root.recovery.wantsNote === 0
 
@@ -17,6 +18,8 @@ FocusScope {
         KeyAct { label: qsTr("different"); keyText: "3"; sequence: "3"; enabled: root.mayAnswer; onActivated: root.recovery.say(3) },
         KeyAct { label: qsTr("broken"); keyText: "4"; sequence: "4"; enabled: root.mayAnswer; onActivated: root.recovery.say(4) },
         KeyAct { label: qsTr("extra"); keyText: "5"; sequence: "5"; enabled: root.mayAnswer; onActivated: root.recovery.say(5) },
+        KeyAct { label: qsTr("print its label"); keyText: "Ctrl+P"; sequence: "Ctrl+P"; enabled: root.active && root.recovery.holdsSomething; onActivated: root.recovery.printLabel() },
+        KeyAct { label: root.recovery.labelFollows ? qsTr("no label when answered") : qsTr("label when answered"); keyText: "Ctrl+L"; sequence: "Ctrl+L"; enabled: root.active && root.recovery.row >= 0; onActivated: root.recovery.toggleLabelFollows() },
         KeyAct { label: qsTr("close the dive"); keyText: "Ctrl+Return"; sequence: "Ctrl+Return"; enabled: root.active && root.recovery.mayClose; onActivated: closing.open() }
     ]
 
@@ -84,33 +87,60 @@ FocusScope {
                     anchors { fill: parent; margins: Theme.gap * 2 }
                     spacing: Theme.gap * 1.5
                     RowLayout {
-                        spacing: Theme.gap * 2
-                        Words { text: root.recovery.code; size: Theme.huge * 2; font.weight: Font.Bold }
-                        Column {
-                            Words { text: root.recovery.container; size: Theme.large }
-                            Words { text: root.recovery.where; size: Theme.body; color: Theme.soft }
-                        }
-                    }
-                    Words { text: root.recovery.expected.length === 0 ? qsTr("It should be empty.") : qsTr("It should hold:"); color: Theme.soft }
-                    Repeater {
-                        model: root.recovery.expected
-                        delegate: Words {
-                            required property string modelData
-                            text: modelData
-                            size: Theme.large
-                            font.weight: Font.DemiBold
-                            wrapMode: Text.WordWrap
-                            Layout.fillWidth: true
-                        }
-                    }
-                    Words {
-                        visible: root.recovery.given !== ""
-                        text: qsTr("Answered: %1. Another answer corrects it.").arg(root.recovery.given)
-                        color: Theme.good
-                        wrapMode: Text.WordWrap
                         Layout.fillWidth: true
+                        Layout.fillHeight: true
+                        spacing: Theme.gap * 2
+                        ColumnLayout {
+                            Layout.fillWidth: true
+                            Layout.preferredWidth: 50
+                            Layout.alignment: Qt.AlignTop
+                            spacing: Theme.gap * 1.5
+                            RowLayout {
+                                spacing: Theme.gap * 2
+                                Words { text: root.recovery.code; size: Theme.huge * 2; font.weight: Font.Bold }
+                                Column {
+                                    Words { text: root.recovery.container; size: Theme.large }
+                                    Words { text: root.recovery.where; size: Theme.body; color: Theme.soft }
+                                }
+                            }
+                            Words { text: root.recovery.expected.length === 0 ? qsTr("It should be empty.") : qsTr("It should hold:"); color: Theme.soft }
+                            Repeater {
+                                model: root.recovery.expected
+                                delegate: Words {
+                                    required property string modelData
+                                    text: modelData
+                                    size: Theme.large
+                                    font.weight: Font.DemiBold
+                                    wrapMode: Text.WordWrap
+                                    Layout.fillWidth: true
+                                }
+                            }
+                            Words {
+                                visible: root.recovery.given !== ""
+                                text: qsTr("Answered: %1. Another answer corrects it.").arg(root.recovery.given)
+                                color: Theme.good
+                                wrapMode: Text.WordWrap
+                                Layout.fillWidth: true
+                            }
+                            Words {
+                                visible: root.recovery.labelFollows
+                                text: qsTr("The label prints when answered.")
+                                color: Theme.soft
+                                size: Theme.small
+                                wrapMode: Text.WordWrap
+                                Layout.fillWidth: true
+                            }
+                        }
+                        SlotPlan {
+                            Layout.fillWidth: true
+                            Layout.fillHeight: true
+                            Layout.preferredWidth: 50
+                            dive: root.dive
+                            active: false
+                            small: true
+                            lifted: root.recovery.code
+                        }
                     }
-                    Item { Layout.fillHeight: true }
                     Words {
                         visible: root.recovery.wantsNote !== 0
                         text: qsTr("%1: what was found? A few words stay with the record.").arg(root.recovery.wantsWord)
@@ -152,9 +182,22 @@ FocusScope {
                 Layout.preferredWidth: 36
                 title: qsTr("Order of unloading")
                 aside: qsTr("up and down go through it")
-                TallyList {
+                ColumnLayout {
                     anchors.fill: parent
-                    recovery: root.recovery
+                    spacing: Theme.gap * 0.5
+                    Words {
+                        visible: text !== ""
+                        text: root.recovery.sinceBottom
+                        font.weight: Font.DemiBold
+                        wrapMode: Text.WordWrap
+                        Layout.fillWidth: true
+                        Layout.leftMargin: Theme.gap
+                    }
+                    TallyList {
+                        Layout.fillWidth: true
+                        Layout.fillHeight: true
+                        recovery: root.recovery
+                    }
                 }
             }
         }

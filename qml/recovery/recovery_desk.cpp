@@ -1,13 +1,35 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "recovery_desk.h"
 
+#include "print/value_text.h"
+
+#include <QSettings>
 #include <algorithm>
 
 namespace holdfast
 {
 
-RecoveryDesk::RecoveryDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
+namespace
 {
+
+const QString followsKey = QStringLiteral("recovery/labelFollows");
+
+} // namespace
+
+RecoveryDesk::RecoveryDesk(Desk &desk, PapersDesk &papers, QObject *parent)
+    : QObject(parent), m_desk(&desk), m_papers(&papers),
+      m_labelFollows(QSettings().value(followsKey).toBool())
+{
+    // Holding rules that can't be read are told by the bench; here the clocks stay away then.
+    if (auto rules = HoldingRules::load())
+        m_rules.emplace(std::move(*rules));
+    // Minutes run down without anybody writing.
+    m_clock.setInterval(30000);
+    connect(&m_clock, &QTimer::timeout, this, [this] {
+        readClocks();
+        emit changed();
+    });
+    m_clock.start();
     connect(m_desk, &Desk::refreshed, this, &RecoveryDesk::refresh);
 }
 
@@ -23,6 +45,64 @@ void RecoveryDesk::refresh()
         if (m_row >= 0 && m_tally.lines().front().answer)
             goToNextOpen(0);
     }
+    readClocks();
+    emit changed();
+}
+
+void RecoveryDesk::readClocks()
+{
+    if (!m_desk->isOpen() || !m_rules)
+        return;
+    const quint64 turn = ++m_turn;
+    m_reader.read<DueList>(
+        m_desk->path(),
+        [rules = *m_rules, now = m_desk->act().now](const CruiseFile &file) {
+            return readDue(file.db(), rules, now);
+        },
+        this,
+        [this, turn](const Result<DueList> &list) {
+            if (turn != m_turn)
+                return;
+            if (!list) {
+                m_desk->notices().say(QStringLiteral("clocks"), Notices::Weight::Problem,
+                                      list.error().sentence);
+                return;
+            }
+            QMap<QString, ClockReading> soonest; // the list has the least time left first
+            for (const DueItem &due : list->due) {
+                if (!soonest.contains(due.item.sample))
+                    soonest.insert(due.item.sample, due.clock);
+            }
+            m_tally.setClocks(soonest);
+        });
+}
+
+QString RecoveryDesk::sinceBottom() const
+{
+    const SnapshotPtr s = m_desk->snapshot();
+    if (!s || !s->dive)
+        return {};
+    if (!s->dive->offBottom)
+        return tr("Off bottom is not recorded: no cold clock runs.");
+    const double minutes = secondsBetween(*s->dive->offBottom, m_desk->act().now) / 60;
+    // A dive of another week, or a clock that is set wrong: the moment itself says more.
+    if (minutes < 0 || minutes >= 48.0 * 60)
+        return tr("off bottom %1").arg(dateTimeText(s->dive->offBottom));
+    const int whole = static_cast<int>(minutes);
+    return whole < 60 ? tr("off bottom %1 min ago").arg(whole)
+                      : tr("off bottom %1 h %2 min ago").arg(whole / 60).arg(whole % 60);
+}
+
+void RecoveryDesk::printLabel()
+{
+    if (line())
+        m_papers->printLabelsOf(line()->slot.held);
+}
+
+void RecoveryDesk::toggleLabelFollows()
+{
+    m_labelFollows = !m_labelFollows;
+    QSettings().setValue(followsKey, m_labelFollows);
     emit changed();
 }
 
@@ -84,14 +164,17 @@ void RecoveryDesk::record(int number, const QString &note)
     const Act act = m_desk->act();
     const int dive = m_desk->dive();
     const QString slot = line()->slot.code;
+    const QStringList held = line()->slot.held;
     const int row = m_row;
     const auto answer = static_cast<TallyAnswer>(number - 1);
     m_desk->write(
         tr("Tallying %1").arg(slot),
         [=](CruiseFile &file) { return tallySlot(file, act, dive, slot, answer, note); },
-        [this, slot, row](const Done &done) {
+        [this, slot, row, answer, held](const Done &done) {
             if (!done)
                 return;
+            if (m_labelFollows && answer != TallyAnswer::Empty && !held.isEmpty())
+                m_papers->printLabelsOf(held);
             m_wants = 0;
             if (row == m_row)
                 goToNextOpen(row);
@@ -237,6 +320,29 @@ void TallyModel::update(int dive, const std::vector<TallyLine> &lines)
         emit dataChanged(index(0), index(rowCount() - 1));
 }
 
+void TallyModel::setClocks(const QMap<QString, ClockReading> &clocks)
+{
+    m_clocks = clocks;
+    if (!m_lines.empty())
+        emit dataChanged(index(0), index(rowCount() - 1), {static_cast<int>(Role::Clock)});
+}
+
+QString TallyModel::clockText(const TallyLine &line) const
+{
+    const ClockReading *first = nullptr;
+    for (const QString &sample : line.slot.held) {
+        const auto found = m_clocks.constFind(sample);
+        if (found != m_clocks.cend() && (!first || found->due < first->due))
+            first = &*found;
+    }
+    if (!first)
+        return {};
+    const QString mark = first->state == ClockState::Over      ? QStringLiteral("!! ")
+                         : first->state == ClockState::Warning ? QStringLiteral("! ")
+                                                               : QString();
+    return tr("%1%2 %3").arg(mark, first->what, leftText(first->leftMinutes));
+}
+
 int TallyModel::rowCount(const QModelIndex &parent) const
 {
     return parent.isValid() ? 0 : static_cast<int>(m_lines.size());
@@ -262,6 +368,8 @@ QVariant TallyModel::data(const QModelIndex &index, int role) const
         return line.answer && *line.answer == TallyAnswer::AsLogged;
     case Role::Note:
         return line.changed.isEmpty() ? line.note : tr("tallied, but then %1").arg(line.changed);
+    case Role::Clock:
+        return clockText(line);
     }
     return {};
 }
@@ -272,7 +380,7 @@ QHash<int, QByteArray> TallyModel::roleNames() const
         {static_cast<int>(Role::Code), "code"},         {static_cast<int>(Role::Container), "container"},
         {static_cast<int>(Role::Expected), "expected"}, {static_cast<int>(Role::AnswerWord), "answerWord"},
         {static_cast<int>(Role::Answered), "answered"}, {static_cast<int>(Role::Sound), "sound"},
-        {static_cast<int>(Role::Note), "note"}};
+        {static_cast<int>(Role::Note), "note"},         {static_cast<int>(Role::Clock), "clock"}};
 }
 
 } // namespace holdfast

@@ -70,5 +70,92 @@ Item {
             tryVerify(() => parts.notices.total > 0)
             compare(tallied(), 0)
         }
+        function findItem(item, matches) {
+            if (matches(item))
+                return item
+            for (let i = 0; i < item.children.length; ++i) {
+                const found = findItem(item.children[i], matches)
+                if (found)
+                    return found
+            }
+            return null
+        }
+        function goTo(code) {
+            while (parts.recovery.row > 0)
+                press(Qt.Key_Up)
+            for (let i = 0; i < 60 && parts.recovery.code !== code; ++i)
+                press(Qt.Key_Down)
+            compare(parts.recovery.code, code)
+        }
+        function clockOf(row) {
+            const tally = parts.recovery.tally
+            return tally.data(tally.index(row, 0), TallyModel.Clock)
+        }
+        function labelFile(id) { return parts.desk.path.replace(".hfc", "-label-" + id + ".pdf") }
+        function collect() {
+            Bench.collect()
+            tryVerify(() => parts.recovery.sinceBottom.startsWith("off bottom 5"))
+        }
+
+        function test_theSlotInHandIsLiftedOnThePlan() {
+            const lifted = () => findItem(view.contentItem, i => i.visible && i.small === true && i.chosen === true)
+            while (parts.recovery.row > 0)
+                press(Qt.Key_Up)
+            verify(lifted() !== null)
+            compare(lifted().code, parts.recovery.code)
+            const before = parts.recovery.code
+            press(Qt.Key_Down)
+            verify(parts.recovery.code !== before)
+            compare(lifted().code, parts.recovery.code)
+            const chosen = parts.dive.chosenSlot
+            lifted().clicked() // only looked at: the choice of the Dive place stays
+            compare(parts.dive.chosenSlot, chosen)
+        }
+        /// Collected an hour ago, off bottom two minutes later. Fresh coral is to be in the cold or preserved within
+        /// the minutes of the holding table; basalt has a limit of its own or none.
+        function test_theListShowsTheTimeSinceOffBottomAndTheColdClock() {
+            verify(parts.recovery.sinceBottom.includes("not recorded"))
+            collect()
+            verify(/^off bottom 5[78] min ago$/.test(parts.recovery.sinceBottom), parts.recovery.sinceBottom)
+            goTo("B2")
+            const coral = parts.recovery.row
+            tryVerify(() => /(left|over by)/.test(clockOf(coral)))
+            verify(clockOf(coral).includes("into"), clockOf(coral))
+            goTo("B1")
+            compare(clockOf(parts.recovery.row), "")
+        }
+        function test_theLabelOfTheSampleInHandIsPrintedByOneKey() {
+            collect()
+            const id = Bench.samples()[0].split(" ")[0]
+            goTo("B2")
+            verify(!Bench.hasFile(labelFile(id)))
+            press(Qt.Key_P, Qt.ControlModifier)
+            tryVerify(() => Bench.hasFile(labelFile(id)))
+            compare(tallied(), 0)
+        }
+        function test_anEmptySlotHasNoLabel() {
+            collect()
+            goTo("B1")
+            compare(parts.recovery.holdsSomething, false)
+            press(Qt.Key_P, Qt.ControlModifier)
+            wait(50)
+            verify(!Bench.hasFile(labelFile("")))
+        }
+        function test_theLabelPrintsWhenAnsweredOnceThatIsWanted() {
+            collect()
+            const ids = Bench.samples().map(s => s.split(" ")[0])
+            goTo("B2")
+            press(Qt.Key_1)
+            tryVerify(() => tallied() === 1)
+            press(Qt.Key_L, Qt.ControlModifier)
+            compare(parts.recovery.labelFollows, true)
+            goTo("R1")
+            press(Qt.Key_1)
+            tryVerify(() => tallied() === 2)
+            tryVerify(() => Bench.hasFile(labelFile(ids[1])))
+            verify(!Bench.hasFile(labelFile(ids[0])))
+            press(Qt.Key_L, Qt.ControlModifier)
+            compare(parts.recovery.labelFollows, false)
+        }
     }
 }

@@ -19,6 +19,7 @@
 #include "handoff/sample_tables.h"
 #include "handoff/zip_source.h"
 #include "ledger/verify.h"
+#include "store/sql.h"
 
 #include <QFileInfo>
 #include <QJsonDocument>
@@ -267,6 +268,8 @@ Result<MadePackage> Maker::run()
     auto done = write(*package);
     if (done)
         done = m_job.goOn();
+    if (done)
+        done = takeReadFault(); // half of the rows make no package, whatever became of the rest
     if (done)
         done = package->removeStrangers();
     if (done)

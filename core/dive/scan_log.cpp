@@ -205,4 +205,50 @@ Result<ScanWindow> readScans(const Database &db, int dive, UtcTime from, UtcTime
     return window;
 }
 
+namespace
+{
+
+/// Moves a quantity and its flags out of rows that have them.
+ScanSeries takeSeries(SensorRows &rows, std::string_view name, QcParameter parameter)
+{
+    ScanSeries series;
+    for (SensorRows::Values &column : rows.values) {
+        if (column.name == name)
+            series.values = std::move(column.values);
+    }
+    const std::string flags = flagColumn(static_cast<std::size_t>(parameter));
+    for (SensorRows::Marks &column : rows.marks) {
+        if (column.name == flags)
+            series.flags = std::move(column.marks);
+    }
+    series.values.resize(rows.size(), missingValue);
+    series.flags.resize(rows.size(), static_cast<std::uint32_t>(QcFlag::NotEvaluated));
+    return series;
+}
+
+} // namespace
+
+Result<ScanSeriesOfDive> readScanSeries(const Database &db, int dive, double latitudeDeg)
+{
+    std::vector<std::string> wanted{"pressure", "temperature", "practical_salinity", "oxygen"};
+    for (const QcParameter p :
+         {QcParameter::Depth, QcParameter::Temperature, QcParameter::Salinity, QcParameter::Oxygen})
+        wanted.push_back(flagColumn(static_cast<std::size_t>(p)));
+    auto rows =
+        SensorLogReader(db.connection())
+            .rowsOfDive(dive, LogKind::Ctd, SensorLogReader::earliest, SensorLogReader::latest, wanted);
+    if (!rows)
+        return rows.error();
+    ScanSeriesOfDive series;
+    series.temperatureDegC = takeSeries(*rows, "temperature", QcParameter::Temperature);
+    series.practicalSalinity = takeSeries(*rows, "practical_salinity", QcParameter::Salinity);
+    series.oxygenUmolKg = takeSeries(*rows, "oxygen", QcParameter::Oxygen);
+    series.depthM = takeSeries(*rows, "pressure", QcParameter::Depth);
+    const SeawaterFormula formula = WaterMethods{}.depth;
+    for (double &value : series.depthM.values)
+        value = depthBy(formula, value, latitudeDeg);
+    series.timeUs = std::move(rows->timeUs);
+    return series;
+}
+
 } // namespace holdfast

@@ -46,6 +46,19 @@ struct ScanWindow {
 [[nodiscard]] Result<ScanWindow> readScans(const Database &db, int dive, UtcTime from, UtcTime to,
                                            double latitudeDeg);
 
+/// What a picture of a whole dive needs of its scans: a quarter of a ScanWindow, as only the columns that are
+/// shown are unpacked. A quantity that no log has is all missing values.
+struct ScanSeries {
+    std::vector<double> values;
+    std::vector<std::uint32_t> flags; ///< QcFlag of each value
+};
+struct ScanSeriesOfDive {
+    std::vector<std::int64_t> timeUs;
+    ScanSeries temperatureDegC, practicalSalinity, oxygenUmolKg;
+    ScanSeries depthM; ///< for the latitude asked for
+};
+[[nodiscard]] Result<ScanSeriesOfDive> readScanSeries(const Database &db, int dive, double latitudeDeg);
+
 /// The middle latitude of a dive's positions; nothing when there are none.
 [[nodiscard]] Result<std::optional<double>> diveLatitude(const Database &db, int dive);
 

@@ -2,6 +2,7 @@
 #include "handoff/cruise_content.h"
 
 #include "custody/custody_book.h"
+#include "handoff/two_threads.h"
 
 namespace holdfast
 {
@@ -76,7 +77,7 @@ QHash<QString, Acceptance> acceptanceOf(const ValueComparison &comparison)
 }
 
 Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, const KindTable &kinds,
-                                  const CustodyBook &book)
+                                  const CustodyBook &book, const WithDive &withDive)
 {
     DiveRecord dive;
     dive.info = info;
@@ -121,6 +122,10 @@ Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, cons
         record.specimens = std::move(*specimens);
         dive.samples.push_back(std::move(record));
     }
+    if (withDive) {
+        if (auto done = withDive(db, dive, *track); !done)
+            return done.error();
+    }
     return dive;
 }
 
@@ -146,7 +151,7 @@ std::optional<double> SampleRecord::depthM() const
     return fix.depthM;
 }
 
-Result<CruiseContent> readContent(const Database &db, const JobControl &job)
+Result<CruiseContent> readContent(const Database &db, const JobControl &job, const WithDive &withDive)
 {
     auto cruise = readCruise(db);
     if (!cruise)
@@ -162,16 +167,20 @@ Result<CruiseContent> readContent(const Database &db, const JobControl &job)
         return book.error();
     CruiseContent content;
     content.cruise = std::move(*cruise);
-    for (const DiveInfo &info : *dives) {
-        if (auto on = job.goOn(); !on)
-            return on.error();
-        job.tell(QStringLiteral("fixes and water values of dive %1").arg(info.number),
-                 static_cast<double>(content.dives.size()) / static_cast<double>(dives->size()));
-        auto dive = readDiveRecord(db, info, *kinds, *book);
+    content.dives.resize(dives->size());
+    const auto read = [&](const Database &here, std::size_t i) -> Done {
+        auto dive = readDiveRecord(here, dives->at(i), *kinds, *book, withDive);
         if (!dive)
             return dive.error();
-        content.dives.push_back(std::move(*dive));
-    }
+        content.dives[i] = std::move(*dive);
+        return {};
+    };
+    const auto before = [&](std::size_t begun) {
+        job.tell(QStringLiteral("dive %1 of %2").arg(begun + 1).arg(dives->size()),
+                 static_cast<double>(begun) / static_cast<double>(dives->size()));
+    };
+    if (auto done = onTwoThreads(db, dives->size(), read, job, before); !done)
+        return done.error();
     return content;
 }
 

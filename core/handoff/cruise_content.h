@@ -58,8 +58,14 @@ struct CruiseContent {
 
 inline constexpr std::chrono::seconds trackSpacing{20};
 
-/// Reads the whole cruise and computes the values of its samples from the logs in use. The connection should
-/// be inside one read transaction. Memory: one dive's position log at a time.
-[[nodiscard]] Result<CruiseContent> readContent(const Database &db, const JobControl &job);
+/// What is done with a dive while its track is at hand, on the thread that `db` belongs to.
+using WithDive = std::function<Done(const Database &db, const DiveRecord &dive, const Track &track)>;
+
+/// Reads the whole cruise and computes the values of its samples from the logs in use, two dives at a time
+/// where `db` is a file (two_threads.h). Each dive's track is built once: `withDive` is given it, for what
+/// else is made of it. The connection should be inside one read transaction. Memory: two dives' position
+/// logs.
+[[nodiscard]] Result<CruiseContent> readContent(const Database &db, const JobControl &job,
+                                                const WithDive &withDive = {});
 
 } // namespace holdfast

@@ -3,6 +3,7 @@
 
 #include "base/version.h"
 #include "custody/tally.h"
+#include "dive/readers.h"
 #include "handoff/bag_files.h"
 #include "handoff/cruise_content.h"
 #include "handoff/cruise_tables.h"
@@ -64,6 +65,7 @@ public:
 private:
     Done verify();
     Done name();
+    Done readCruiseInto(PackageWriter &package);
     Done write(PackageWriter &package);
     Done writeTables(PackageWriter &package);
     Done writeOpenPoints(PackageWriter &package);
@@ -104,7 +106,10 @@ Done Maker::verify()
 
 Done Maker::name()
 {
-    const QString &cruise = m_content.cruise.code;
+    const auto info = readCruise(m_db);
+    if (!info)
+        return info.error();
+    const QString &cruise = info->code;
     const QString path =
         m_order.earlier.isEmpty() ? latestPackageIn(m_order.parent, cruise) : m_order.earlier;
     if (!path.isEmpty()) {
@@ -208,21 +213,39 @@ Done Maker::writeDerived(PackageWriter &package)
     return {};
 }
 
+/// The content with its values; the papers come with it, while each dive's track is at hand.
+Done Maker::readCruiseInto(PackageWriter &package)
+{
+    WithDive papers;
+    if (m_order.papers) {
+        papers = [&](const Database &db, const DiveRecord &dive, const Track &track) {
+            return writePapers(package, db, dive, track, m_order.person, m_order.now, m_job);
+        };
+    }
+    auto content = readContent(m_db, partOf(m_job, 0, 0.45), papers);
+    if (!content)
+        return content.error();
+    m_content = std::move(*content);
+    const auto rules = CompletenessRules::load();
+    if (!rules)
+        return rules.error();
+    m_grid = judgeCompleteness(m_content, m_order.about, *rules);
+    m_made.missing = m_grid.count(CellState::Missing);
+    m_made.doubtful = m_grid.count(CellState::Doubtful);
+    return {};
+}
+
 Done Maker::write(PackageWriter &package)
 {
-    if (auto done = writeLogs(package, m_db, partOf(m_job, 0.3, 0.8)); !done)
+    if (auto done = readCruiseInto(package); !done)
+        return done;
+    if (auto done = writeLogs(package, m_db, partOf(m_job, 0.45, 0.95)); !done)
         return done;
     if (auto done = writeReceivedLines(package, m_db, m_job); !done)
         return done;
     if (auto done = writePhotographs(package, m_content, QFileInfo(m_order.cruisePath).absolutePath(), m_job);
         !done)
         return done;
-    if (m_order.papers) {
-        if (auto done =
-                writePapers(package, m_db, m_content, m_order.person, m_order.now, partOf(m_job, 0.8, 0.95));
-            !done)
-            return done;
-    }
     m_job.tell(q("ledger and tables"), 0.95);
     if (auto done = writeLedgerText(package, m_db); !done)
         return done;
@@ -246,16 +269,6 @@ Result<MadePackage> Maker::run()
 {
     if (auto done = verify(); !done)
         return done.error();
-    auto content = readContent(m_db, partOf(m_job, 0, 0.3));
-    if (!content)
-        return content.error();
-    m_content = std::move(*content);
-    const auto rules = CompletenessRules::load();
-    if (!rules)
-        return rules.error();
-    m_grid = judgeCompleteness(m_content, m_order.about, *rules);
-    m_made.missing = m_grid.count(CellState::Missing);
-    m_made.doubtful = m_grid.count(CellState::Doubtful);
     if (auto done = name(); !done)
         return done.error();
     const QString zip = m_order.parent + QLatin1Char('/') + m_made.name + q(".zip");
@@ -322,6 +335,8 @@ Result<CompletenessGrid> cruiseCompleteness(const QString &cruisePath, const Dat
     const auto content = readContent(file->db(), job);
     if (!content)
         return content.error();
+    if (auto read = takeReadFault(); !read)
+        return read.error();
     const auto rules = CompletenessRules::load();
     if (!rules)
         return rules.error();

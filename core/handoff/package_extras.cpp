@@ -19,8 +19,13 @@ QString q(const char *text)
     return QString::fromUtf8(text);
 }
 
-Done writePaper(PackageWriter &package, const QString &path, const Result<PageDocument> &document)
+Done writePaper(PackageWriter &package, const QString &path, const QString &layoutName,
+                const std::function<Result<PageDocument>(const SheetLayout &)> &layOut)
 {
+    const auto layout = sheetLayout(layoutName);
+    if (!layout)
+        return layout.error();
+    const auto document = layOut(*layout);
     if (!document)
         return document.error();
     const auto full = package.place(path);
@@ -82,33 +87,37 @@ const TableSpec &photographFilesTable()
     return spec;
 }
 
-Done writePapers(PackageWriter &package, const Database &db, const CruiseContent &content,
+Done writePapers(PackageWriter &package, const Database &db, const DiveRecord &dive, const Track &track,
                  const QString &person, UtcTime now, const JobControl &job)
 {
-    double done = 0;
-    for (const DiveRecord &dive : content.dives) {
-        const int n = dive.info.number;
-        const QString stem = QStringLiteral("data/papers/dive-%1-").arg(n, 2, 10, QLatin1Char('0'));
-        job.tell(QStringLiteral("papers of dive %1").arg(n),
-                 done++ / static_cast<double>(content.dives.size()));
-        if (auto on = job.goOn(); !on)
-            return on;
-        if (!package.finished(stem + q("custody-sheet.pdf"))) {
-            if (auto written = writePaper(package, stem + q("custody-sheet.pdf"),
-                                          diveCustodySheet(db, n, q("custody-a4"), person, now));
-                !written)
-                return written;
-        }
-        if (auto on = job.goOn(); !on)
-            return on;
-        if (!package.finished(stem + q("report.pdf"))) {
-            if (auto written = writePaper(package, stem + q("report.pdf"),
-                                          diveReportPages(db, n, q("report-a4"), person, now));
-                !written)
-                return written;
-        }
+    const int n = dive.info.number;
+    const QString stem = QStringLiteral("data/papers/dive-%1-").arg(n, 2, 10, QLatin1Char('0'));
+    const QString sheetPath = stem + q("custody-sheet.pdf");
+    const QString reportPath = stem + q("report.pdf");
+    const bool sheetDone = package.finished(sheetPath).has_value();
+    const bool reportDone = package.finished(reportPath).has_value();
+    if (sheetDone && reportDone)
+        return {};
+    std::vector<ValuedSample> valued;
+    for (const SampleRecord &s : dive.samples)
+        valued.push_back({s.info, s.fix, s.water});
+    auto sheet = diveSheet(db, n, valued, person, now);
+    if (!sheet)
+        return sheet.error();
+    if (!sheetDone) {
+        if (auto written =
+                writePaper(package, sheetPath, q("custody-a4"),
+                           [&](const SheetLayout &layout) { return layoutCustodySheet(*sheet, layout); });
+            !written)
+            return written;
     }
-    return {};
+    if (auto on = job.goOn(); !on || reportDone)
+        return on;
+    const auto report = diveReport(db, n, std::move(*sheet), track);
+    if (!report)
+        return report.error();
+    return writePaper(package, reportPath, q("report-a4"),
+                      [&](const SheetLayout &layout) { return layoutDiveReport(*report, layout); });
 }
 
 Done writePhotographs(PackageWriter &package, const CruiseContent &content, const QString &cruiseFolder,

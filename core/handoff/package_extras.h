@@ -7,9 +7,9 @@
 namespace holdfast
 {
 
-/// Custody sheet and report of each dive as PDF, `data/papers/`. Needs a QGuiApplication.
-[[nodiscard]] Done writePapers(PackageWriter &package, const Database &db, const CruiseContent &content,
-                               const QString &person, UtcTime now, const JobControl &job);
+/// Custody sheet and report of a dive as PDF, `data/papers/`. Needs a QGuiApplication; any thread.
+[[nodiscard]] Done writePapers(PackageWriter &package, const Database &db, const DiveRecord &dive,
+                               const Track &track, const QString &person, UtcTime now, const JobControl &job);
 
 /// The linked photographs that are still where they were linked, with the same bytes, `data/photographs/`,
 /// named by the id of their item; and a table that says of each where it stands or why it is not there.

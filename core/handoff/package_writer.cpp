@@ -113,6 +113,7 @@ std::optional<FileSums> PackageWriter::finished(const QString &path)
     const auto now = sumsOfFile(m_folder + QLatin1Char('/') + path);
     if (!now || now->sha256 != known->sha256 || now->sha512 != known->sha512)
         return std::nullopt;
+    const std::scoped_lock lock(*m_mutex);
     m_files.insert(path.toUtf8(), *now);
     return *now;
 }
@@ -158,6 +159,7 @@ Done PackageWriter::add(const QString &path, const QByteArray &bytes)
 
 Done PackageWriter::note(const QString &path, const FileSums &sums)
 {
+    const std::scoped_lock lock(*m_mutex);
     m_files.insert(path.toUtf8(), sums);
     const QByteArray line = sums.sha256.toLatin1() + ' ' + sums.sha512.toLatin1() + ' ' +
                             QByteArray::number(sums.bytes) + ' ' + path.toUtf8() + '\n';

@@ -7,6 +7,7 @@
 #include <QMap>
 #include <functional>
 #include <memory>
+#include <mutex>
 #include <stop_token>
 
 namespace holdfast
@@ -54,7 +55,8 @@ private:
 /// Builds a folder that appears under its name whole or not at all. Work goes on in `<name>.partial` beside
 /// it; each finished file is noted with its sums in a journal there, so that a run that was killed goes on
 /// where it stopped. finish() renames the folder; discard() removes it, as does an object that goes without
-/// either and was told to (Cancelled); a killed run leaves it for the next one.
+/// either and was told to (Cancelled); a killed run leaves it for the next one. Files of one package may be
+/// written on several threads, each file on one.
 class PackageWriter
 {
 public:
@@ -96,6 +98,7 @@ private:
     [[nodiscard]] Done note(const QString &path, const FileSums &sums);
 
     QString m_folder, m_target;
+    std::unique_ptr<std::mutex> m_mutex = std::make_unique<std::mutex>(); ///< of the journal and m_files
     std::unique_ptr<QFile> m_journal;
     QMap<QString, FileSums> m_earlier;
     QMap<QByteArray, FileSums> m_files;

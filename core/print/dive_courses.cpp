@@ -17,14 +17,18 @@ namespace
 /// A gap of more than 20 times the usual step breaks the line, as in the chart's own rule.
 constexpr double stepsOfAGap = 20;
 
-std::vector<ChartPoint> thinned(const std::vector<std::int64_t> &timeUs, const std::vector<double> &values,
-                                const std::vector<QcFlag> &flags, int columns)
+std::vector<ChartPoint> thinned(const std::vector<std::int64_t> &timeUs, const ScanSeries &series,
+                                int columns)
 {
+    const auto passes = [](std::uint32_t flag) {
+        return flag != static_cast<std::uint32_t>(QcFlag::Fail) &&
+               flag != static_cast<std::uint32_t>(QcFlag::Missing);
+    };
     std::vector<ChartPoint> good;
-    good.reserve(values.size());
-    for (std::size_t i = 0; i < values.size(); ++i) {
-        if (std::isfinite(values[i]) && flags[i] != QcFlag::Fail && flags[i] != QcFlag::Missing)
-            good.push_back({utcFromMicroseconds(timeUs[i]), values[i]});
+    good.reserve(series.values.size());
+    for (std::size_t i = 0; i < series.values.size(); ++i) {
+        if (std::isfinite(series.values[i]) && passes(series.flags[i]))
+            good.push_back({utcFromMicroseconds(timeUs[i]), series.values[i]});
     }
     if (good.empty())
         return good;
@@ -53,26 +57,24 @@ Done addWater(const Database &db, int dive, int columns, DiveCourses &courses)
     const auto latitude = diveLatitude(db, dive);
     if (!latitude)
         return latitude.error();
-    const auto scans = readScans(db, dive, SensorLogReader::earliest, SensorLogReader::latest,
-                                 latitude->value_or(latitudeWhenUnknownDeg));
+    const auto scans = readScanSeries(db, dive, latitude->value_or(latitudeWhenUnknownDeg));
     if (!scans)
         return scans.error();
-    if (scans->scans.size() == 0)
+    if (scans->timeUs.empty())
         return {};
     std::int64_t longestUs = 0;
-    for (std::size_t i = 1; i < scans->scans.timeUs.size(); ++i)
-        longestUs = std::max(longestUs, scans->scans.timeUs[i] - scans->scans.timeUs[i - 1]);
+    for (std::size_t i = 1; i < scans->timeUs.size(); ++i)
+        longestUs = std::max(longestUs, scans->timeUs[i] - scans->timeUs[i - 1]);
     courses.scanGapS = static_cast<double>(longestUs) / 1e6;
-    const auto add = [&](const char *title, const std::vector<double> &values, QcParameter parameter) {
-        auto points = thinned(scans->scans.timeUs, values, scans->flags.flags(parameter), columns);
+    const auto add = [&](const char *title, const ScanSeries &series) {
+        auto points = thinned(scans->timeUs, series, columns);
         if (!points.empty())
             courses.water.push_back({QString::fromUtf8(title), std::move(points)});
     };
-    add("Temperature (°C)", scans->scans.temperatureDegC, QcParameter::Temperature);
-    add("Practical salinity", scans->derived.practicalSalinity, QcParameter::Salinity);
-    add("Oxygen (µmol/kg)", scans->scans.oxygenUmolKg, QcParameter::Oxygen);
-    auto depth =
-        thinned(scans->scans.timeUs, scans->derived.depthM, scans->flags.flags(QcParameter::Depth), columns);
+    add("Temperature (°C)", scans->temperatureDegC);
+    add("Practical salinity", scans->practicalSalinity);
+    add("Oxygen (µmol/kg)", scans->oxygenUmolKg);
+    auto depth = thinned(scans->timeUs, scans->depthM, columns);
     if (!depth.empty())
         courses.depth = std::move(depth); // the pressure sensor knows depth better than the acoustics
     return {};
@@ -80,17 +82,22 @@ Done addWater(const Database &db, int dive, int columns, DiveCourses &courses)
 
 } // namespace
 
-Result<DiveCourses> diveCourses(const Database &db, int dive, int columns)
+Result<DiveCourses> diveCourses(const Database &db, int dive, int columns, const Track &track)
 {
-    auto track = diveTrack(db, dive, FixMethod::Smooth);
-    if (!track)
-        return track.error();
     DiveCourses courses;
-    courses.fixes = std::make_shared<const Track>(std::move(*track));
-    addTrack(*courses.fixes, courses);
+    courses.fixes = std::make_shared<const Track>(track);
+    addTrack(track, courses);
     if (auto done = addWater(db, dive, columns, courses); !done)
         return done.error();
     return courses;
+}
+
+Result<DiveCourses> diveCourses(const Database &db, int dive, int columns)
+{
+    const auto track = diveTrack(db, dive, FixMethod::Smooth);
+    if (!track)
+        return track.error();
+    return diveCourses(db, dive, columns, *track);
 }
 
 } // namespace holdfast

@@ -22,5 +22,7 @@ struct DiveCourses {
     std::shared_ptr<const Track> fixes = {}; ///< for the fix at any instant; never null
 };
 [[nodiscard]] Result<DiveCourses> diveCourses(const Database &db, int dive, int columns);
+/// The same from a track that was built already (diveTrack with FixMethod::Smooth).
+[[nodiscard]] Result<DiveCourses> diveCourses(const Database &db, int dive, int columns, const Track &track);
 
 } // namespace holdfast

@@ -6,7 +6,6 @@
 #include "dive/readers.h"
 #include "ledger/ledger_store.h"
 #include "print/hand_over_paper.h"
-#include "print/valued_samples.h"
 
 #include <QHash>
 #include <QJsonDocument>
@@ -122,15 +121,21 @@ Result<SlotPlanContent> diveSlotPlan(const Database &db, int dive)
 Result<CustodySheetContent> diveSheet(const Database &db, int dive, const QString &printedBy,
                                       UtcTime printedAt, const QString &remark)
 {
+    const auto valued = valuedSamples(db, dive);
+    if (!valued)
+        return valued.error();
+    return diveSheet(db, dive, *valued, printedBy, printedAt, remark);
+}
+
+Result<CustodySheetContent> diveSheet(const Database &db, int dive, const std::vector<ValuedSample> &valued,
+                                      const QString &printedBy, UtcTime printedAt, const QString &remark)
+{
     const auto cruise = readCruise(db);
     if (!cruise)
         return cruise.error();
     const auto info = readDive(db, dive);
     if (!info)
         return info.error();
-    const auto valued = valuedSamples(db, dive);
-    if (!valued)
-        return valued.error();
     auto plan = diveSlotPlan(db, dive);
     if (!plan)
         return plan.error();
@@ -151,7 +156,7 @@ Result<CustodySheetContent> diveSheet(const Database &db, int dive, const QStrin
     const auto substances = substanceTable();
     if (!substances)
         return substances.error();
-    for (const ValuedSample &v : *valued) {
+    for (const ValuedSample &v : valued) {
         auto row = sheetRow(db, v, *substances);
         if (!row)
             return row.error();

@@ -3,6 +3,7 @@
 
 #include "base/utc_time.h"
 #include "print/custody_sheet.h"
+#include "print/valued_samples.h"
 #include "store/database.h"
 
 namespace holdfast
@@ -14,6 +15,12 @@ namespace holdfast
 /// Everything the custody sheet of a dive says. `remark` stands under its head.
 [[nodiscard]] Result<CustodySheetContent> diveSheet(const Database &db, int dive, const QString &printedBy,
                                                     UtcTime printedAt, const QString &remark = {});
+
+/// The same from values that were computed already (valuedSamples).
+[[nodiscard]] Result<CustodySheetContent> diveSheet(const Database &db, int dive,
+                                                    const std::vector<ValuedSample> &valued,
+                                                    const QString &printedBy, UtcTime printedAt,
+                                                    const QString &remark = {});
 
 /// Where every station's chain stands now, for the proof on a paper.
 [[nodiscard]] Result<std::vector<LedgerHead>> ledgerHeads(const Database &db);

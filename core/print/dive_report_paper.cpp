@@ -117,14 +117,26 @@ Done addPermits(const Database &db, int dive, DiveReportContent &report)
 Result<DiveReportContent> diveReport(const Database &db, int dive, const QString &printedBy,
                                      UtcTime printedAt)
 {
-    auto sheet = diveSheet(db, dive, printedBy, printedAt);
+    const auto track = diveTrack(db, dive, FixMethod::Smooth);
+    if (!track)
+        return track.error();
+    const auto valued = valuedSamples(db, dive, *track);
+    if (!valued)
+        return valued.error();
+    auto sheet = diveSheet(db, dive, *valued, printedBy, printedAt);
     if (!sheet)
         return sheet.error();
-    auto courses = diveCourses(db, dive, chartColumns);
+    return diveReport(db, dive, std::move(*sheet), *track);
+}
+
+Result<DiveReportContent> diveReport(const Database &db, int dive, CustodySheetContent sheet,
+                                     const Track &track)
+{
+    auto courses = diveCourses(db, dive, chartColumns, track);
     if (!courses)
         return courses.error();
     DiveReportContent report;
-    report.dive = std::move(*sheet);
+    report.dive = std::move(sheet);
     report.dive.title = QStringLiteral("Dive report");
     report.track = std::move(courses->track);
     report.depth = std::move(courses->depth);
@@ -132,7 +144,7 @@ Result<DiveReportContent> diveReport(const Database &db, int dive, const QString
     report.broken = true;
     if (auto done = addLosses(db, dive, report); !done)
         return done.error();
-    if (auto done = addFeeds(db, dive, courses->fixes->report(), courses->scanGapS, report); !done)
+    if (auto done = addFeeds(db, dive, track.report(), courses->scanGapS, report); !done)
         return done.error();
     if (auto done = addPermits(db, dive, report); !done)
         return done.error();

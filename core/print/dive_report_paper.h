@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/utc_time.h"
+#include "nav/track.h"
 #include "print/dive_report.h"
 #include "store/database.h"
 
@@ -12,6 +13,10 @@ namespace holdfast
 /// that every extreme stays), what was lost or set aside, the quality of its logs, the use of permits.
 [[nodiscard]] Result<DiveReportContent> diveReport(const Database &db, int dive, const QString &printedBy,
                                                    UtcTime printedAt);
+
+/// The same of a dive whose sheet and smooth track are there already.
+[[nodiscard]] Result<DiveReportContent> diveReport(const Database &db, int dive, CustodySheetContent sheet,
+                                                   const Track &track);
 
 /// The report laid out by a layout of templates/sheets, as pages or as one HTML page that loads nothing.
 [[nodiscard]] Result<PageDocument> diveReportPages(const Database &db, int dive, const QString &layout,

@@ -72,22 +72,27 @@ std::optional<double> ValuedSample::depthM() const
 
 Result<std::vector<ValuedSample>> valuedSamples(const Database &db, int dive)
 {
+    const auto track = diveTrack(db, dive, FixMethod::Smooth);
+    if (!track)
+        return track.error();
+    return valuedSamples(db, dive, *track);
+}
+
+Result<std::vector<ValuedSample>> valuedSamples(const Database &db, int dive, const Track &track)
+{
     const auto samples = readSamples(db, dive);
     if (!samples)
         return samples.error();
     std::vector<UtcTime> times;
     for (const SampleInfo &s : *samples)
         times.push_back(s.time);
-    const auto track = diveTrack(db, dive, FixMethod::Smooth);
-    if (!track)
-        return track.error();
     const auto water = diveWater(db, dive, times);
     if (!water)
         return water.error();
     std::vector<ValuedSample> out;
     for (std::size_t i = 0; i < samples->size(); ++i)
         out.push_back(samples->at(i).momentKnown
-                          ? ValuedSample{samples->at(i), track->at(times[i]), water->at(i)}
+                          ? ValuedSample{samples->at(i), track.at(times[i]), water->at(i)}
                           : ValuedSample{samples->at(i), fixOfUnknownMoment(), waterOfUnknownMoment()});
     return out;
 }

@@ -22,6 +22,9 @@ struct ValuedSample {
 };
 /// In order of number; void and lost ones too.
 [[nodiscard]] Result<std::vector<ValuedSample>> valuedSamples(const Database &db, int dive);
+/// The same from a track that was built already (diveTrack with FixMethod::Smooth).
+[[nodiscard]] Result<std::vector<ValuedSample>> valuedSamples(const Database &db, int dive,
+                                                              const Track &track);
 
 /// How a sample or specimen is kept now; what is not recorded is empty.
 struct KeptNow {

@@ -51,6 +51,16 @@ Error inFile(const Error &error, const LogFile &file)
     return error.whileDoing(u"Log %1 of dive %2"_s.arg(file.fileName).arg(file.dive));
 }
 
+/// Columns that grow block by block would be copied again and again, and stand in memory twice meanwhile.
+void makeRoom(SensorRows &rows, std::size_t count)
+{
+    rows.timeUs.reserve(count);
+    for (SensorRows::Values &column : rows.values)
+        column.values.reserve(count);
+    for (SensorRows::Marks &column : rows.marks)
+        column.marks.reserve(count);
+}
+
 } // namespace
 
 Result<std::vector<LogFile>> SensorLogReader::files(int dive) const
@@ -104,7 +114,10 @@ Result<SensorRows> SensorLogReader::rows(const LogFile &file, UtcTime from, UtcT
         auto block = unpackBlock(blocks->blob(0), file.columns, wanted);
         if (!block)
             return inFile(block.error(), file);
+        const bool first = all.size() == 0;
         all.append(std::move(*block));
+        if (first && from <= file.first && to >= file.last)
+            makeRoom(all, static_cast<std::size_t>(file.rows));
     }
     all.cutTo(microsecondsOf(from), microsecondsOf(to));
     return all;

@@ -59,7 +59,7 @@ ApplicationWindow {
         KeyAct { label: qsTr("smaller text"); keyText: "Ctrl+-"; sequence: "Ctrl+-"; onActivated: Theme.textScale /= 1.1 },
         KeyAct { label: qsTr("whole screen"); keyText: "F11"; sequence: "F11"; onActivated: root.visibility = root.visibility === Window.FullScreen ? Window.Windowed : Window.FullScreen },
         KeyAct { label: qsTr("these keys"); keyText: "F1"; sequence: "F1"; onActivated: keys.open() },
-        KeyAct { label: qsTr("put a notice away"); keyText: "Esc"; listed: false; sequence: "Esc"; enabled: root.notices.total > 0 && !root.sheetShown; onActivated: root.notices.putAway() }
+        KeyAct { label: qsTr("put a notice away"); keyText: "Esc"; listed: false; sequence: "" }
     ]
 
     function go(place: int) {
@@ -105,6 +105,8 @@ ApplicationWindow {
     RowLayout {
         anchors.fill: parent
         spacing: 0
+        // No shortcut: Esc belongs to what is being typed or carried first, and to a notice only when nobody takes it.
+        Keys.onEscapePressed: root.notices.putAway()
         PlaceRail {
             Layout.fillHeight: true
             places: root.places

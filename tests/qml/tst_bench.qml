@@ -72,9 +72,12 @@ Item {
             press(Qt.Key_Return, Qt.ControlModifier)
             tryVerify(() => parts.bench.trouble !== "")
             compare(count("sample amended"), 0)
-            press(Qt.Key_Escape) // puts the notice away
-            press(Qt.Key_Escape)
+            tryVerify(() => parts.notices.total > 0)
+            press(Qt.Key_Escape) // what is being typed comes first, the notice stays to be read
             compare(parts.bench.act, "")
+            verify(parts.notices.total > 0)
+            press(Qt.Key_Escape)
+            compare(parts.notices.total, 0)
         }
         function test_marksAndScansMakeAList() {
             press(Qt.Key_L)

@@ -13,6 +13,7 @@ namespace
 {
 
 constexpr std::int64_t depthStepUs = 2'000'000;
+constexpr double ctdDepthLastsS = 10; ///< then the CTD counts as silent for the depth picture
 constexpr int giveMs = 100;
 constexpr int givesPerHandOn = 10; ///< received lines are on disk a second after they came, and a bit
 constexpr double latitudeWithoutFixDeg = 45; ///< 0.3 % of depth at most from pole to equator
@@ -53,7 +54,7 @@ std::vector<Recording> FeedWorker::restart(ShipClock clock, int run, LineRecorde
     m_state = {};
     m_state.run = run;
     m_lastDepthUs = 0;
-    m_depthFromCtd = false;
+    m_ctdDepthTime.reset();
     m_gps = {};
     m_steps = {};
     m_track.reset();
@@ -103,15 +104,18 @@ void FeedWorker::use(const NewRecords &records, const QString &feed)
             m_state.fix = m_track->add(position);
         m_state.fixFrom = feed;
         if (position.headingDeg)
-            m_state.headingDeg = position.headingDeg;
-        if (position.depthM && !m_depthFromCtd)
+            m_state.headingDeg = LiveValue{position.time, *position.headingDeg, feed};
+        // Pressure is the better depth; when the CTD has fallen silent, the position log's own goes on.
+        const bool ctdSpeaks =
+            m_ctdDepthTime && std::abs(secondsBetween(*m_ctdDepthTime, position.time)) < ctdDepthLastsS;
+        if (position.depthM && !ctdSpeaks)
             addDepth(position.time, *position.depthM);
     }
     for (const VelocityRecord &velocity : records.velocities) {
         if (velocity.altitudeM)
-            m_state.altitudeM = velocity.altitudeM;
+            m_state.altitudeM = LiveValue{velocity.time, *velocity.altitudeM, feed};
         if (velocity.headingDeg)
-            m_state.headingDeg = velocity.headingDeg;
+            m_state.headingDeg = LiveValue{velocity.time, *velocity.headingDeg, feed};
     }
     if (records.ctd.size() > 0)
         useScan(records.ctd, feed);
@@ -132,7 +136,7 @@ void FeedWorker::useScan(const CtdColumns &ctd, const QString &feed)
         m_state.fix ? m_state.fix->latitudeDeg.value_or(latitudeWithoutFixDeg) : latitudeWithoutFixDeg;
     water.depthM = known(depthTeos10(pressure, latitude));
     if (water.depthM) {
-        m_depthFromCtd = true;
+        m_ctdDepthTime = water.time;
         addDepth(water.time, *water.depthM);
     }
     m_state.water = water;

@@ -46,7 +46,7 @@ private:
     StepWatch m_steps;
     LiveState m_state;
     std::int64_t m_lastDepthUs = 0;
-    bool m_depthFromCtd = false;
+    std::optional<UtcTime> m_ctdDepthTime; ///< of the last depth from pressure
     QTimer m_giving;
     int m_given = 0;
 };

@@ -11,7 +11,8 @@ namespace
 {
 
 constexpr std::size_t rateLines = 64;
-constexpr double rateSpanS = 10; ///< lines older than this do not count for the rate
+constexpr double rateSpanS = 10;  ///< lines older than this do not count for the rate
+constexpr double headerWaitS = 8; ///< senders that say their header again do it within this
 
 QString tr(const char *text)
 {
@@ -49,9 +50,17 @@ NewRecords LiveFeed::read(const QByteArray &line, UtcTime received)
     const auto read = m_parser.push({line.constData(), static_cast<std::size_t>(line.size())});
     const bool blank = line.trimmed().isEmpty() || line.at(0) == m_plan.profile.comment;
     if (m_plan.profile.header && m_plan.profile.kind != FeedKind::Nmea && m_header.isEmpty() && !blank) {
-        if (read)
+        if (read) {
+            // What came before it is not the profile's fault: who listens from mid-log has to wait for it.
             m_header = line;
-        watch(read.has_value(), read ? QString() : read.error().sentence);
+            m_recentBad.clear();
+            m_badAmongThem = 0;
+            m_readTrouble.clear();
+        } else if (secondsOf(m_recent.back() - m_opened) < headerWaitS) {
+            ++m_state.badLines;
+        } else {
+            watch(false, read.error().sentence);
+        }
         return {};
     }
     NewRecords records = m_taker.take(m_parser);

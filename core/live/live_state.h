@@ -46,6 +46,13 @@ struct LiveWater {
     std::optional<double> depthM; ///< from pressure, at the latitude of the last fix
 };
 
+/// A single live value with the time written beside it and the feed that gave it.
+struct LiveValue {
+    UtcTime time{};
+    double value = 0;
+    QString from;
+};
+
 struct DepthPoint {
     std::int64_t timeUs = 0;
     float depthM = 0;
@@ -56,7 +63,7 @@ struct LiveState {
     int run = 0; ///< which run of the feeds it belongs to: one still on its way when they restart is dropped
     std::vector<FeedState> feeds;
     std::optional<NavFix> fix; ///< provisional, at its own time
-    std::optional<double> headingDeg, altitudeM;
+    std::optional<LiveValue> headingDeg, altitudeM;
     std::optional<LiveWater> water;
     QString fixFrom, waterFrom;          ///< the feeds that gave them
     std::vector<DepthPoint> newDepths;   ///< since the last time, thinned to one in two seconds

@@ -9,7 +9,7 @@ Panel {
     id: root
     required property DiveDesk dive
     title: qsTr("Taken")
-    aside: root.dive.samples.count === 0 ? "" : qsTr("%1 entries, newest first").arg(root.dive.samples.count)
+    aside: root.dive.samples.count === 0 ? "" : root.dive.samples.count === 1 ? qsTr("1 entry") : qsTr("%1 entries, newest first").arg(root.dive.samples.count)
 
     Words {
         visible: root.dive.samples.count === 0

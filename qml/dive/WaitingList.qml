@@ -33,22 +33,27 @@ Panel {
             required property int index
             required property string clockText
             required property string depthText
+            required property string seenText
             required property string lifeWord
             required property bool saved
             required property string digit
             readonly property bool isOpen: row.index === root.dive.openRow
+            // What was around it stands under the open one, or under the newest while none is open.
+            readonly property bool tells: row.isOpen || (root.dive.openRow < 0 && row.index === list.count - 1)
             width: list.width
-            height: Theme.body * 1.9
+            height: Theme.body * 1.9 + (row.tells ? Theme.tiny * 3 : 0)
             radius: Theme.gap * 0.5
             color: row.isOpen ? Theme.chosen : "transparent"
             border.color: row.isOpen ? Theme.focus : "transparent"
             border.width: Theme.ring
             Accessible.role: Accessible.ListItem
-            Accessible.name: qsTr("%1, %2, %3").arg(row.clockText).arg(row.depthText).arg(row.lifeWord)
+            Accessible.name: qsTr("%1, %2, %3, %4").arg(row.clockText).arg(row.depthText).arg(row.seenText).arg(row.lifeWord)
 
             MouseArea { anchors.fill: parent; onClicked: root.dive.open(row.index) }
             RowLayout {
-                anchors { fill: parent; leftMargin: Theme.gap; rightMargin: Theme.gap }
+                id: line
+                height: Theme.body * 1.9
+                anchors { left: parent.left; right: parent.right; top: parent.top; leftMargin: Theme.gap; rightMargin: Theme.gap }
                 spacing: Theme.gap * 1.2
                 KeyCap { text: row.digit; visible: row.digit !== ""; ink: Theme.ink }
                 Words { text: row.clockText; size: Theme.body; font.weight: Font.DemiBold; Accessible.ignored: true }
@@ -60,6 +65,17 @@ Panel {
                     Accessible.ignored: true
                 }
             }
+            Words {
+                visible: row.tells
+                anchors { left: parent.left; right: parent.right; top: line.bottom; leftMargin: Theme.gap; rightMargin: Theme.gap }
+                text: row.seenText
+                color: Theme.soft
+                size: Theme.tiny
+                wrapMode: Text.WordWrap
+                maximumLineCount: 2
+                Accessible.ignored: true
+            }
         }
+        onCountChanged: if (root.dive.openRow < 0) list.positionViewAtEnd()
     }
 }

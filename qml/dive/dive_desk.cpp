@@ -100,6 +100,28 @@ void DiveDesk::write(const QString &doing, CruiseWriter::Work work, std::functio
     });
 }
 
+void DiveDesk::endStamp(const QString &doing, EndOfStamp end, std::function<void(const QString &uuid)> done)
+{
+    const qint64 us = m_openUs;
+    m_ending.insert(us); // until the commit has been read: one Enter, one sample
+    judge();
+    const auto go = [=, this](const QString &uuid) {
+        m_desk->write(
+            doing, [=](CruiseFile &file) { return end(file, uuid); },
+            [=, this](const Done &result) {
+                m_ending.remove(us);
+                if (result)
+                    done(uuid);
+                else
+                    judge();
+            });
+    };
+    if (const QString uuid = openUuid(); !uuid.isEmpty())
+        go(uuid);
+    else // the disk is slow or the file locked: nobody has to press again
+        m_onceSaved.insert(us, go);
+}
+
 void DiveDesk::stamp()
 {
     const auto pressed = ShipClock::Host::now();
@@ -110,7 +132,7 @@ void DiveDesk::stamp()
     const qint64 us = microsecondsOf(at);
     const QJsonObject seen = m_feeds->seen(at);
     const Act act = m_desk->act();
-    m_stamps.addCaught(us, seen.value(QStringLiteral("depth_m")).toString(), act.person);
+    m_stamps.addCaught(us, seen, act.person);
     emit openChanged();
     const auto uuid = std::make_shared<QString>();
     m_desk->writeUntilDone(
@@ -123,7 +145,9 @@ void DiveDesk::stamp()
             return {};
         },
         [this, us, uuid, dive, pressed](const Done &done) {
+            const auto next = m_onceSaved.take(us);
             if (!done) {
+                m_ending.remove(us);
                 m_stamps.drop(us);
                 emit openChanged();
                 return;
@@ -135,6 +159,8 @@ void DiveDesk::stamp()
                               [dive, us](CruiseFile &file, const Act &now) {
                                   return withdrawStamp(file, now, dive, us);
                               }});
+            if (next)
+                next(*uuid);
         });
 }
 
@@ -203,6 +229,8 @@ void DiveDesk::judge()
     if (m_openUs == 0) {
         m_advice = m_stamps.count() > 0 ? tr("Press the digit of a waiting stamp to say what it was.")
                                         : tr("Space takes the moment.");
+    } else if (m_ending.contains(m_openUs)) {
+        m_advice = tr("on its way to the disk; nothing more to press");
     } else if (d.kind.isEmpty()) {
         m_advice =
             tr("Say what it is: rock, coral, core, water … (k:word for a word that is not known yet).");
@@ -236,26 +264,25 @@ void DiveDesk::judge()
 void DiveDesk::place()
 {
     const int dive = readyDive();
-    const QString stampUuid = openUuid();
-    if (dive == 0 || !m_ready || stampUuid.isEmpty())
+    if (dive == 0 || !m_ready)
         return;
     const SampleDetails d = details();
     const Act act = m_desk->act();
     const KindTable kinds = m_words.kinds;
-    m_ready = false; // until the commit has been read: one Enter, one sample
-    emit lineChanged();
+    const qint64 us = m_openUs;
     const auto logged = std::make_shared<LoggedSample>();
-    write(
+    endStamp(
         tr("Placing it in %1").arg(d.slot),
-        [=](CruiseFile &file) -> Done {
+        [=](CruiseFile &file, const QString &stampUuid) -> Done {
             auto done = logSample(file, act, stampUuid, d, kinds);
             if (!done)
                 return done.error();
             *logged = *done;
             return {};
         },
-        [this, logged, dive, stampUuid] {
-            emit placed(logged->id);
+        [=, this](const QString &stampUuid) {
+            if (m_openUs == us || m_openUs == 0) // else another one is being typed already
+                emit placed(logged->id);
             m_undo->remember(
                 {tr("%1; its moment waits again").arg(logged->id),
                  [=](CruiseFile &file, const Act &now) -> Done {
@@ -276,13 +303,12 @@ void DiveDesk::place()
 void DiveDesk::endOpen(const QString &doing, const QString &undoSentence, const QString &reason,
                        Done (*action)(CruiseFile &, const Act &, const QString &, const QString &))
 {
-    const QString uuid = openUuid();
-    if (readyDive() == 0 || uuid.isEmpty())
+    if (openRow() < 0 || m_ending.contains(m_openUs) || readyDive() == 0)
         return;
     const Act act = m_desk->act();
-    write(
-        doing, [=](CruiseFile &file) { return action(file, act, uuid, reason); },
-        [this, uuid, undoSentence] {
+    endStamp(
+        doing, [=](CruiseFile &file, const QString &uuid) { return action(file, act, uuid, reason); },
+        [this, undoSentence](const QString &uuid) {
             m_undo->remember({undoSentence, [=](CruiseFile &file, const Act &now) {
                                   return reopenStamp(file, now, uuid);
                               }});

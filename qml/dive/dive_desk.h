@@ -107,6 +107,9 @@ private:
     void endOpen(const QString &doing, const QString &undoSentence, const QString &reason,
                  Done (*action)(CruiseFile &, const Act &, const QString &, const QString &));
     void write(const QString &doing, CruiseWriter::Work work, std::function<void()> done);
+    using EndOfStamp = std::function<Done(CruiseFile &, const QString &stampUuid)>;
+    /// Ends the open stamp (placed, failed, set aside); one that is not saved yet, as soon as it is.
+    void endStamp(const QString &doing, EndOfStamp end, std::function<void(const QString &uuid)> done);
 
     Desk *m_desk;
     FeedDesk *m_feeds;
@@ -120,6 +123,8 @@ private:
     QuickWords m_words;
     qint64 m_openUs = 0;             ///< time of the open stamp; 0: none
     QHash<qint64, QString> m_drafts; ///< what was typed for a stamp that was left, by its time
+    QSet<qint64> m_ending;           ///< stamps whose end is on its way to the disk
+    QHash<qint64, std::function<void(const QString &uuid)>> m_onceSaved; ///< what waits for their commit
     QString m_line;
     QuickEntry m_entry;
     QStringList m_offers;

@@ -8,6 +8,41 @@
 namespace holdfast
 {
 
+namespace
+{
+
+QString valueOf(const QJsonObject &seen, const char *key, const QString &pattern)
+{
+    const QString value = seen.value(QLatin1String(key)).toString();
+    const QString old = seen.value(QStringLiteral("old %1").arg(QLatin1String(key))).toString();
+    if (value.isEmpty())
+        return {};
+    return old.isEmpty() ? pattern.arg(value) : StampModel::tr("%1 (%2)").arg(pattern.arg(value), old);
+}
+
+QString seenText(const QJsonObject &seen)
+{
+    const QString radius = valueOf(seen, "uncertainty95_m", StampModel::tr(" ±%1 m"));
+    QString where =
+        valueOf(seen, "position", QStringLiteral("%1") + radius + StampModel::tr(", provisional"));
+    if (where.isEmpty())
+        where = StampModel::tr("no live position");
+    QStringList water{valueOf(seen, "temperature_degC", StampModel::tr("%1 °C")),
+                      valueOf(seen, "practical_salinity", StampModel::tr("salinity %1")),
+                      valueOf(seen, "oxygen_umol_kg", StampModel::tr("%1 µmol/kg"))};
+    water.removeAll(QString());
+    if (water.isEmpty())
+        water << StampModel::tr("no live water values");
+    return (QStringList{where} + water).join(QStringLiteral(" · "));
+}
+
+StampModel::Row rowOf(qint64 timeUs, const QString &uuid, const QJsonObject &seen, const QString &by)
+{
+    return {timeUs, uuid, valueOf(seen, "depth_m", StampModel::tr("%1 m")), seenText(seen), by};
+}
+
+} // namespace
+
 void StampModel::insert(const Row &row)
 {
     const auto place = std::lower_bound(m_rows.begin(), m_rows.end(), row.timeUs,
@@ -19,9 +54,9 @@ void StampModel::insert(const Row &row)
     emit countChanged();
 }
 
-void StampModel::addCaught(qint64 timeUs, const QString &depth, const QString &by)
+void StampModel::addCaught(qint64 timeUs, const QJsonObject &seen, const QString &by)
 {
-    insert({timeUs, {}, depth, by});
+    insert(rowOf(timeUs, {}, seen, by));
 }
 
 void StampModel::setSaved(qint64 timeUs, const QString &uuid)
@@ -55,8 +90,7 @@ void StampModel::update(const std::vector<StampInfo> &stamps)
         if (stamp.state != QLatin1String("waiting"))
             continue;
         const QJsonObject seen = QJsonDocument::fromJson(stamp.seen.toUtf8()).object();
-        waiting.push_back({microsecondsOf(stamp.time), stamp.uuid,
-                           seen.value(QStringLiteral("depth_m")).toString(), stamp.by});
+        waiting.push_back(rowOf(microsecondsOf(stamp.time), stamp.uuid, seen, stamp.by));
     }
     for (int i = count() - 1; i >= 0; --i) {
         const Row &mine = m_rows[static_cast<std::size_t>(i)];
@@ -90,7 +124,9 @@ QVariant StampModel::data(const QModelIndex &index, int role) const
     case Role::ClockText:
         return toIso(utcFromMicroseconds(row.timeUs)).mid(11, 12);
     case Role::DepthText:
-        return row.depth.isEmpty() ? QString() : tr("%1 m").arg(row.depth);
+        return row.depth;
+    case Role::SeenText:
+        return row.seen;
     case Role::LifeWord:
         return row.uuid.isEmpty() ? tr("caught") : tr("saved");
     case Role::Saved:
@@ -105,10 +141,13 @@ QVariant StampModel::data(const QModelIndex &index, int role) const
 
 QHash<int, QByteArray> StampModel::roleNames() const
 {
-    return {
-        {static_cast<int>(Role::ClockText), "clockText"}, {static_cast<int>(Role::DepthText), "depthText"},
-        {static_cast<int>(Role::LifeWord), "lifeWord"},   {static_cast<int>(Role::Saved), "saved"},
-        {static_cast<int>(Role::Digit), "digit"},         {static_cast<int>(Role::By), "by"}};
+    return {{static_cast<int>(Role::ClockText), "clockText"},
+            {static_cast<int>(Role::DepthText), "depthText"},
+            {static_cast<int>(Role::SeenText), "seenText"},
+            {static_cast<int>(Role::LifeWord), "lifeWord"},
+            {static_cast<int>(Role::Saved), "saved"},
+            {static_cast<int>(Role::Digit), "digit"},
+            {static_cast<int>(Role::By), "by"}};
 }
 
 } // namespace holdfast

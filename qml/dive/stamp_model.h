@@ -4,6 +4,7 @@
 #include "snapshot.h"
 
 #include <QAbstractListModel>
+#include <QJsonObject>
 #include <QtQml/qqmlregistration.h>
 
 namespace holdfast
@@ -19,17 +20,27 @@ class StampModel : public QAbstractListModel
     Q_PROPERTY(int count READ count NOTIFY countChanged FINAL)
 
 public:
-    enum class Role { ClockText = Qt::UserRole + 1, DepthText, LifeWord, Saved, Digit, By };
+    enum class Role {
+        ClockText = Qt::UserRole + 1,
+        DepthText,
+        SeenText, ///< provisional position with its uncertainty and water values at that instant, or that
+                  ///< there were none
+        LifeWord,
+        Saved,
+        Digit,
+        By
+    };
     Q_ENUM(Role)
     struct Row {
         qint64 timeUs = 0;
         QString uuid; ///< empty until the commit
-        QString depth, by;
+        QString depth, seen, by;
     };
     using QAbstractListModel::QAbstractListModel;
 
-    /// A stamp was pressed and is on its way to the disk.
-    void addCaught(qint64 timeUs, const QString &depth, const QString &by);
+    /// A stamp was pressed and is on its way to the disk. `seen` is what the feeds gave then
+    /// (FeedDesk::seen).
+    void addCaught(qint64 timeUs, const QJsonObject &seen, const QString &by);
     /// Its commit is durable, or failed.
     void setSaved(qint64 timeUs, const QString &uuid);
     void drop(qint64 timeUs);

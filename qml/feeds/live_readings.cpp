@@ -53,16 +53,18 @@ Reading LiveReadings::oxygen() const
 
 Reading LiveReadings::depth() const
 {
-    if (m_state.water && m_state.water->depthM)
-        return waterReading(&LiveWater::depthM, 1, QStringLiteral("m"));
-    Reading r;
-    r.unit = QStringLiteral("m");
-    if (m_state.fix && m_state.fix->depthM) {
-        r.there = true;
-        r.value = numberText(*m_state.fix->depthM, 1);
-        age(r, m_state.fix->time, m_state.fixFrom);
+    Reading water;
+    if (m_state.water && m_state.water->depthM) {
+        water = waterReading(&LiveWater::depthM, 1, QStringLiteral("m"));
+        if (!water.old)
+            return water;
     }
-    return r;
+    if (!m_state.fix || !m_state.fix->depthM)
+        return water.there ? water : missing(QStringLiteral("m"));
+    // The CTD's depth is the better one, unless it stands still while the position log goes on.
+    const Reading fix =
+        single({m_state.fix->time, *m_state.fix->depthM, m_state.fixFrom}, 1, QStringLiteral("m"));
+    return water.there && fix.old ? water : fix;
 }
 
 Reading LiveReadings::position() const
@@ -83,24 +85,33 @@ Reading LiveReadings::position() const
 
 Reading LiveReadings::heading() const
 {
-    Reading r;
-    r.unit = QStringLiteral("°");
-    if (m_state.headingDeg) {
-        r.there = true;
-        const int whole = static_cast<int>(std::lround(*m_state.headingDeg)) % 360;
-        r.value = QStringLiteral("%1").arg(whole, 3, 10, QLatin1Char('0'));
-    }
+    if (!m_state.headingDeg)
+        return missing(QStringLiteral("°"));
+    Reading r = single(*m_state.headingDeg, 0, QStringLiteral("°"));
+    const int whole = static_cast<int>(std::lround(m_state.headingDeg->value)) % 360;
+    r.value = QStringLiteral("%1").arg(whole, 3, 10, QLatin1Char('0'));
     return r;
 }
 
 Reading LiveReadings::altitude() const
 {
+    return m_state.altitudeM ? single(*m_state.altitudeM, 1, QStringLiteral("m"))
+                             : missing(QStringLiteral("m"));
+}
+
+Reading LiveReadings::missing(const QString &unit)
+{
     Reading r;
-    r.unit = QStringLiteral("m");
-    if (m_state.altitudeM) {
-        r.there = true;
-        r.value = numberText(*m_state.altitudeM, 1);
-    }
+    r.unit = unit;
+    return r;
+}
+
+Reading LiveReadings::single(const LiveValue &value, int decimals, const QString &unit) const
+{
+    Reading r = missing(unit);
+    r.there = true;
+    r.value = numberText(value.value, decimals);
+    age(r, value.time, value.from);
     return r;
 }
 
@@ -110,6 +121,8 @@ QJsonObject LiveReadings::seen(UtcTime at) const
     const auto put = [&seen](const char *key, const Reading &reading) {
         if (reading.there)
             seen.insert(QLatin1String(key), reading.value);
+        if (reading.there && reading.old)
+            seen.insert(QStringLiteral("old %1").arg(QLatin1String(key)), reading.note);
     };
     put("depth_m", depth());
     put("position", position());
@@ -117,6 +130,7 @@ QJsonObject LiveReadings::seen(UtcTime at) const
     put("practical_salinity", salinity());
     put("oxygen_umol_kg", oxygen());
     put("heading_deg", heading());
+    put("altitude_m", altitude());
     if (m_state.fix && m_state.fix->uncertainty95M)
         seen.insert(QStringLiteral("uncertainty95_m"), numberText(*m_state.fix->uncertainty95M, 1));
     for (const FeedState &feed : m_state.feeds) {

@@ -26,12 +26,15 @@ public:
     [[nodiscard]] Reading temperature() const;
     [[nodiscard]] Reading salinity() const;
     [[nodiscard]] Reading oxygen() const;
-    /// What the screen knows at `at`, for the record of a stamp: texts with their units in the keys.
+    /// What the screen knows at `at`, for the record of a stamp: texts with their units in the keys. A value
+    /// that is old says so beside it ("old depth_m": "CTD, 42 s old").
     [[nodiscard]] QJsonObject seen(UtcTime at) const;
 
 private:
     [[nodiscard]] Reading waterReading(std::optional<double> LiveWater::*member, int decimals,
                                        const QString &unit) const;
+    [[nodiscard]] static Reading missing(const QString &unit);
+    [[nodiscard]] Reading single(const LiveValue &value, int decimals, const QString &unit) const;
     void age(Reading &reading, UtcTime time, const QString &feed) const;
 
     const LiveState &m_state;

@@ -206,5 +206,57 @@ TEST_F(Worker, AHeaderThatIsSaidAgainIsNoBadLineAndAReaderThatCameLateFindsIt)
     EXPECT_TRUE(m_state->feeds.front().isAlive());
 }
 
+TEST_F(Worker, AHeaderMayBeLateButIsMissedInTheEnd)
+{
+    HostClock clock;
+    std::chrono::seconds later{0};
+    clock.steady = [&later, real = HostClock()] { return real.steady() + later; };
+    FeedWorker worker(clock);
+    follow(worker);
+    auto *ctd = new Spoken(clock);
+    worker.add({1, QStringLiteral("CTD"), profileNamed("ctd-csv"), 10, {}}, ctd);
+    const auto speak = [&] {
+        for (int i = 0; i < 20; ++i)
+            ctd->say("2026-03-12T14:22:12.300Z,32.1,3.4,1000,180\r");
+        m_state.reset();
+        return QTest::qWaitFor([&] { return m_state != nullptr; }, 4000);
+    };
+    ASSERT_TRUE(speak());
+    EXPECT_EQ(m_state->feeds.front().badLines, 20);
+    EXPECT_EQ(m_state->feeds.front().trouble, QString()) << "it may still come";
+    later = std::chrono::seconds(9);
+    ASSERT_TRUE(speak());
+    EXPECT_TRUE(m_state->feeds.front().trouble.contains(QStringLiteral("header")));
+    ctd->say("time_utc,conductivity_mS_cm,temperature_degC,pressure_dbar,oxygen_umol_kg\r");
+    ASSERT_TRUE(speak());
+    EXPECT_EQ(m_state->feeds.front().trouble, QString());
+    EXPECT_EQ(m_state->feeds.front().records, 20);
+}
+
+TEST_F(Worker, TheDepthPictureGoesOnByThePositionLogWhenTheCtdFallsSilent)
+{
+    FeedWorker worker;
+    follow(worker);
+    std::vector<DepthPoint> depths;
+    QObject::connect(&worker, &FeedWorker::stateChanged, &worker, [&depths](const LiveStatePtr &s) {
+        depths.insert(depths.end(), s->newDepths.begin(), s->newDepths.end());
+    });
+    worker.restart({}, 1);
+    auto *ctd = new Spoken(HostClock());
+    auto *nav = new Spoken(HostClock());
+    worker.add({1, QStringLiteral("CTD"), profileNamed("ctd-csv"), 10, {}}, ctd);
+    worker.add({2, QStringLiteral("position"), profileNamed("position-csv"), 10, {}}, nav);
+    ctd->say("time_utc,conductivity_mS_cm,temperature_degC,pressure_dbar,oxygen_umol_kg");
+    nav->say("time_utc,latitude_deg,longitude_deg,depth_m,heading_deg");
+    ctd->say("2026-03-12T14:22:10.000Z,32.1,3.4,1000,180");
+    nav->say("2026-03-12T14:22:14.000Z,-21.1,-173.2,555.00,0");
+    nav->say("2026-03-12T14:22:30.000Z,-21.1,-173.2,555.00,0");
+    ASSERT_TRUE(QTest::qWaitFor([&] { return depths.size() > 1; }, 4000));
+    ASSERT_EQ(depths.size(), 2U);
+    EXPECT_GT(depths[0].depthM, 900)
+        << "from pressure; the position log's depth stands back while the CTD speaks";
+    EXPECT_EQ(depths[1].depthM, 555.0F);
+}
+
 } // namespace
 } // namespace holdfast::test

@@ -139,6 +139,54 @@ TEST_F(DiveDeskTest, UndoOfPlacingKeepsTheNumberAndTheMomentWaitsAgain)
     EXPECT_EQ(m_van.samples().last(), QStringLiteral("TK26-01-002 B2 sponge 1 held"));
 }
 
+TEST_F(DiveDeskTest, EnterBeforeTheStampIsSavedPlacesItOnceItIs)
+{
+    dive().stamp();
+    dive().open(0);
+    dive().setLine(QStringLiteral("coral b2"));
+    ASSERT_TRUE(dive().stamps()->rows()[0].uuid.isEmpty()) << "it must still be on its way to the disk";
+    ASSERT_TRUE(dive().ready()) << dive().advice().toStdString();
+    dive().place();
+    EXPECT_FALSE(dive().ready());
+    EXPECT_TRUE(dive().advice().contains(QStringLiteral("on its way"))) << dive().advice().toStdString();
+    dive().place(); // an impatient second Enter
+    dive().setLine(QStringLiteral("coral b3"));
+    dive().place();
+    ASSERT_TRUE(taken(1));
+    EXPECT_EQ(m_van.verbs().count(QStringLiteral("sample logged")), 1);
+    EXPECT_EQ(dive().samples()->rows()[0].slot, QStringLiteral("B2"));
+}
+
+TEST_F(DiveDeskTest, AFailedAttemptBeforeTheStampIsSavedIsRecordedOnceItIs)
+{
+    dive().stamp();
+    dive().open(0);
+    dive().fail(QStringLiteral("slipped off"));
+    dive().fail(QStringLiteral("slipped off"));
+    ASSERT_TRUE(QTest::qWaitFor([&] { return dive().stamps()->count() == 0; }));
+    EXPECT_EQ(m_van.verbs().count(QStringLiteral("stamp failed")), 1);
+}
+
+TEST_F(DiveDeskTest, ACommitThatComesLateTakesNoKeysFromWhatIsTypedNext)
+{
+    QSignalSpy placed(&dive(), &DiveDesk::placed);
+    dive().stamp();
+    QTest::qSleep(2);
+    dive().stamp();
+    dive().open(0);
+    dive().setLine(QStringLiteral("coral b2"));
+    dive().place();
+    dive().open(1);
+    dive().setLine(QStringLiteral("sponge b3"));
+    ASSERT_TRUE(QTest::qWaitFor([&] { return dive().samples()->count() == 1; }));
+    EXPECT_EQ(placed.count(), 0);
+    EXPECT_EQ(dive().line(), QStringLiteral("sponge b3"));
+    ASSERT_TRUE(QTest::qWaitFor([&] { return !dive().stamps()->rows().front().uuid.isEmpty(); }));
+    dive().place();
+    ASSERT_TRUE(QTest::qWaitFor([&] { return dive().samples()->count() == 2; }));
+    EXPECT_EQ(placed.count(), 1);
+}
+
 TEST_F(DiveDeskTest, UndoGoesBackThroughPlacingToTheStampItself)
 {
     log("coral b2", 0);

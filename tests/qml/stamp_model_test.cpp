@@ -45,6 +45,27 @@ TEST(StampModel, ASnapshotThatComesBeforeTheReplyMakesNoSecondRow)
     EXPECT_EQ(life(model, 0), QStringLiteral("saved"));
 }
 
+TEST(StampModel, TellsWhatWasAroundAStampAndWhatOfItWasOld)
+{
+    StampModel model;
+    const auto text = [&model](StampModel::Role role) {
+        return model.data(model.index(0), static_cast<int>(role)).toString();
+    };
+    model.addCaught(1000,
+                    {{QStringLiteral("depth_m"), QStringLiteral("1432.6")},
+                     {QStringLiteral("position"), QStringLiteral("21° S  173° W")},
+                     {QStringLiteral("uncertainty95_m"), QStringLiteral("8.6")},
+                     {QStringLiteral("temperature_degC"), QStringLiteral("3.412")},
+                     {QStringLiteral("old temperature_degC"), QStringLiteral("CTD, 42 s old")}},
+                    {});
+    EXPECT_EQ(text(StampModel::Role::DepthText), QStringLiteral("1432.6 m"));
+    EXPECT_EQ(text(StampModel::Role::SeenText),
+              QStringLiteral("21° S  173° W ±8.6 m, provisional · 3.412 °C (CTD, 42 s old)"));
+    model.drop(1000);
+    model.addCaught(1000, {}, {});
+    EXPECT_EQ(text(StampModel::Role::SeenText), QStringLiteral("no live position · no live water values"));
+}
+
 TEST(StampModel, DigitsStayWhileOthersCome)
 {
     StampModel model;

@@ -228,7 +228,7 @@ Result<QByteArray> calculate(const Function &f, const CsvTable &table)
         for (const QString &field : table.rows[row])
             out += csvField(field) + ',';
         for (const double value : outcome.values)
-            out += csvNumber(value) + ',';
+            out += csvNumber(value + 0.0) + ','; // no "-0"
         out += csvField(outcome.note) + '\n';
     }
     return out;

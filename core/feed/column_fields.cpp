@@ -2,6 +2,7 @@
 #include "feed/column_detail.h"
 #include "feed/column_reader.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstring>
 
@@ -132,9 +133,25 @@ QString ColumnReader::readOtherField(const Column &column, std::string_view fiel
 QString ColumnReader::readTime(std::string_view field, Row &row)
 {
     if (m_profile.timeFormat == TimeFormat::DateTime) {
+        const std::int64_t zone = takeZone(field).value_or(0);
+        if (m_dateWithTime) {
+            const std::size_t gap = std::min(field.find_first_of(" \tT"), field.size());
+            const std::optional<std::int64_t> date = readDate(field.substr(0, gap), m_profile.dateOrder);
+            row.hasDate = date.has_value();
+            row.dateUs = date.value_or(0);
+            if (!date)
+                return u"no such date"_s;
+            field.remove_prefix(gap + (gap < field.size() ? 1 : 0));
+        }
+        std::string pointed; // times of logs with a decimal comma
+        if (m_profile.decimalMark != '.' && field.find(m_profile.decimalMark) != std::string_view::npos) {
+            pointed.assign(field);
+            std::replace(pointed.begin(), pointed.end(), m_profile.decimalMark, '.');
+            field = pointed;
+        }
         const std::optional<std::int64_t> us = readTimeOfDay(field);
         row.hasTime = us.has_value();
-        row.timeUs = us.value_or(0);
+        row.timeUs = us.value_or(0) - zone;
         return us ? QString() : u"the time is not hh:mm:ss or hhmmss"_s;
     }
     // Seconds since 1970, as text times a million, so that no microsecond is lost in a double.

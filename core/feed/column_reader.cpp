@@ -30,10 +30,12 @@ std::string_view withoutEnd(std::string_view line)
     return line;
 }
 
-/// Digits behind the point.
-std::size_t decimalsOf(std::string_view field)
+constexpr std::size_t longestLine = std::size_t{1} << 20;
+
+/// Characters behind the decimal mark.
+std::size_t decimalsOf(std::string_view field, char mark)
 {
-    const std::size_t point = field.find('.');
+    const std::size_t point = field.find(mark);
     return point == std::string_view::npos ? 0 : field.size() - point - 1;
 }
 
@@ -60,7 +62,8 @@ bool isNeeded(Quantity quantity)
 
 } // namespace
 
-ColumnReader::ColumnReader(const FeedProfile &profile) : m_profile(profile)
+ColumnReader::ColumnReader(const FeedProfile &profile)
+    : m_profile(profile), m_dateWithTime(profile.column(Quantity::Date) == nullptr)
 {
     m_fields.reserve(32);
     if (!m_profile.header)
@@ -200,6 +203,10 @@ void ColumnReader::splitQuoted(std::string_view line)
 
 Done ColumnReader::push(std::string_view line)
 {
+    if (line.size() > longestLine) {
+        pushTooLong(line);
+        return {};
+    }
     ++m_line;
     ++report.lines;
     line = withoutEnd(line);
@@ -225,9 +232,15 @@ Done ColumnReader::push(std::string_view line)
         fault = take(row);
     if (!fault.isEmpty())
         report.reject(fault, m_line, line);
-    m_lastFieldSize = m_fields.back().size();
-    m_lastDecimals = decimalsOf(m_fields.back());
+    rememberLast(m_fields.back().size(), decimalsOf(m_fields.back(), m_profile.decimalMark));
     return {};
+}
+
+void ColumnReader::rememberLast(std::size_t size, std::size_t decimals)
+{
+    m_decimalsVary = m_decimalsVary || (m_lastFieldSize > 0 && decimals != m_lastDecimals);
+    m_lastFieldSize = size;
+    m_lastDecimals = decimals;
 }
 
 Done ColumnReader::pushLast(std::string_view line)
@@ -240,9 +253,17 @@ Done ColumnReader::pushLast(std::string_view line)
     return {};
 }
 
-/// A last line without its end is taken as cut when fields are missing or its last field is shorter than the
-/// same field of the line before: half a number must not pass for a number. As many decimals as there prove
-/// that nothing was cut.
+void ColumnReader::pushTooLong(std::string_view beginning)
+{
+    ++m_line;
+    ++report.lines;
+    report.reject(u"longer than a megabyte"_s, m_line, beginning);
+}
+
+/// A last line without its end is taken as cut when fields are missing, or its last field has fewer decimals
+/// than that field always had, or, where their number varies or there are none, is shorter than that of the
+/// line before: half a number must not pass for a number. As many decimals as there prove that nothing was
+/// cut.
 bool ColumnReader::looksCut(std::string_view line)
 {
     if (line.front() == m_profile.comment)
@@ -252,7 +273,10 @@ bool ColumnReader::looksCut(std::string_view line)
     if (m_fields.size() < m_width)
         return true;
     const std::string_view last = m_fields.back();
-    return last.size() < m_lastFieldSize && (m_lastDecimals == 0 || decimalsOf(last) < m_lastDecimals);
+    const std::size_t decimals = decimalsOf(last, m_profile.decimalMark);
+    if (m_lastDecimals > 0 && !m_decimalsVary)
+        return decimals < m_lastDecimals;
+    return last.size() < m_lastFieldSize && (m_lastDecimals == 0 || decimals < m_lastDecimals);
 }
 
 } // namespace holdfast

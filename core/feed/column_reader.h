@@ -28,6 +28,8 @@ public:
     [[nodiscard]] Done push(std::string_view line);
     /// The file's last line when it has no line end: kept aside when it looks cut off.
     [[nodiscard]] Done pushLast(std::string_view line);
+    /// A line of which only the beginning is at hand, because it is too long to be a record: kept aside.
+    void pushTooLong(std::string_view beginning);
 
     /// True when push() of a regular line of this shape and pushTable() do the same: the fast way for CTD
     /// logs, possible once the header has been read.
@@ -84,6 +86,7 @@ private:
     [[nodiscard]] QString takeScan(const Row &row);
     void takeRegular(const LineTable &table, std::size_t first, std::size_t count);
     [[nodiscard]] std::vector<double> *ctdColumn(Quantity quantity);
+    void rememberLast(std::size_t size, std::size_t decimals);
     [[nodiscard]] bool looksCut(std::string_view line);
     void warnAboutPositions();
     void warnAboutScans();
@@ -93,10 +96,12 @@ private:
     std::vector<std::string_view> m_fields;
     std::string m_unquoted; ///< text behind m_fields when a line had quotes
     IsoReader m_iso;
+    bool m_dateWithTime;     ///< date and time of day stand in one column
     std::size_t m_width = 0; ///< fields a line must have; 0 before the header
     std::uint32_t m_line = 0;
     std::size_t m_lastFieldSize = 0;
     std::size_t m_lastDecimals = 0; ///< of that field
+    bool m_decimalsVary = false;
     std::int64_t m_latitudeBeyond90 = 0;
     std::int64_t m_longitudeWithin90 = 0;
     std::int64_t m_depthsAbove = 0;

@@ -74,6 +74,9 @@ QString ColumnReader::takePosition(Row &row)
     const double heading = row.value[placeOf(Quantity::Heading)];
     if (heading < 0 || heading > 360)
         return u"heading is not 0 to 360"_s;
+    const double pitch = row.value[placeOf(Quantity::Pitch)], roll = row.value[placeOf(Quantity::Roll)];
+    if (std::abs(pitch) > 90 || std::abs(roll) > 90)
+        return u"pitch or roll beyond 90"_s;
     PositionRecord record;
     record.time = utcFromMicroseconds(row.timeUs);
     record.latitudeDeg = row.value[placeOf(Quantity::Latitude)];
@@ -87,8 +90,8 @@ QString ColumnReader::takePosition(Row &row)
         ++m_depthsAbove;
     record.source = m_profile.source;
     record.line = m_line;
-    record.pitchDeg = presentOnly(row.value[placeOf(Quantity::Pitch)]);
-    record.rollDeg = presentOnly(row.value[placeOf(Quantity::Roll)]);
+    record.pitchDeg = presentOnly(pitch);
+    record.rollDeg = presentOnly(roll);
     positions.push_back(record);
     return {};
 }

@@ -112,9 +112,13 @@ void ColumnReader::takeRegular(const LineTable &table, std::size_t first, std::s
     report.lines += static_cast<std::int64_t>(count);
     const ColumnShape &last = table.shape.columns.back();
     const std::int64_t number = table.columns.back()[first + count - 1];
-    m_lastFieldSize = last.time ? 20U + last.decimals
-                                : std::to_string(std::abs(number)).size() + (number < 0 ? 1 : 0) +
-                                      (last.decimals > 0 ? 1 : 0);
+    const std::size_t digits = std::to_string(std::abs(number)).size();
+    const std::size_t decimals = last.decimals;
+    if (last.time)
+        rememberLast(20 + (decimals > 0 ? decimals + 1 : 0), decimals > 0 ? decimals + 1 : 0);
+    else
+        rememberLast(std::max(digits, decimals + 1) + (number < 0 ? 1 : 0) + (decimals > 0 ? 1 : 0),
+                     decimals);
 }
 
 } // namespace holdfast

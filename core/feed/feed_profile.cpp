@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/feed_profile.h"
 
+#include "feed/column_rules.h"
+#include "feed/json_keys.h"
+
 #include <QDir>
 #include <QFile>
 #include <QJsonArray>
 #include <QJsonDocument>
 #include <QJsonObject>
-#include <array>
 #include <cmath>
 
 namespace holdfast
@@ -17,197 +19,27 @@ namespace
 
 using namespace Qt::StringLiterals;
 
-struct UnitRule {
-    const char *unit;
-    int shift10;
-    double factor;
-    double offset;
-    bool degreesMinutes;
-};
-
-struct QuantityRule {
-    Quantity quantity;
-    const char *key;
-    FeedKind kind;
-    bool required;
-    std::vector<UnitRule> units;
-};
-
-constexpr double degPerRad = 57.295779513082320877;
-
-/// Every column a profile may name, with the units it may be in. Conversions are definitions: 1 bar = 10
-/// dbar, 1 MPa = 100 dbar, 1 psi = 0.6894757293168361 dbar, 1 international knot = 1852/3600 m/s; T90 = T68
-/// / 1.00024 (Preston-Thomas 1990, the linear form used with PSS-78).
-const std::vector<QuantityRule> &quantityRules()
-{
-    static const std::vector<UnitRule> metres = {{"m", 0, 1, 0, false}, {"-m", 0, -1, 0, false}};
-    static const std::vector<UnitRule> angle = {{"deg", 0, 1, 0, false}, {"ddmm", 0, 1, 0, true}};
-    static const std::vector<UnitRule> heading = {{"deg", 0, 1, 0, false}, {"rad", 0, degPerRad, 0, false}};
-    static const std::vector<UnitRule> tilt = {{"deg", 0, 1, 0, false},
-                                               {"-deg", 0, -1, 0, false},
-                                               {"rad", 0, degPerRad, 0, false},
-                                               {"-rad", 0, -degPerRad, 0, false}};
-    static const std::vector<UnitRule> speed = {{"m/s", 0, 1, 0, false},
-                                                {"-m/s", 0, -1, 0, false},
-                                                {"cm/s", -2, 1, 0, false},
-                                                {"mm/s", -3, 1, 0, false},
-                                                {"kn", 0, 1852.0 / 3600.0, 0, false}};
-    static const std::vector<QuantityRule> rules = {
-        {Quantity::Latitude, "latitude", FeedKind::Position, true, angle},
-        {Quantity::Longitude, "longitude", FeedKind::Position, true, angle},
-        {Quantity::Depth, "depth", FeedKind::Position, false, metres},
-        {Quantity::Heading, "heading", FeedKind::Position, false, heading},
-        {Quantity::Sigma, "sigma", FeedKind::Position, false, {{"m", 0, 1, 0, false}}},
-        {Quantity::Pitch, "pitch", FeedKind::Position, false, tilt},
-        {Quantity::Roll, "roll", FeedKind::Position, false, tilt},
-        {Quantity::Conductivity,
-         "conductivity",
-         FeedKind::Ctd,
-         false,
-         {{"mS/cm", 0, 1, 0, false}, {"S/m", 1, 1, 0, false}, {"uS/cm", -3, 1, 0, false}}},
-        {Quantity::Temperature,
-         "temperature",
-         FeedKind::Ctd,
-         false,
-         {{"degC ITS-90", 0, 1, 0, false}, {"degC IPTS-68", 0, 1 / 1.00024, 0, false}}},
-        {Quantity::Pressure,
-         "pressure",
-         FeedKind::Ctd,
-         false,
-         {{"dbar", 0, 1, 0, false},
-          {"bar", 1, 1, 0, false},
-          {"MPa", 2, 1, 0, false},
-          {"kPa", -1, 1, 0, false},
-          {"psi", 0, 0.6894757293168361, 0, false},
-          {"dbar absolute", 0, 1, -10.1325, false},
-          {"bar absolute", 1, 1, -10.1325, false},
-          {"MPa absolute", 2, 1, -10.1325, false}}},
-        {Quantity::Oxygen, "oxygen", FeedKind::Ctd, false, {{"umol/kg", 0, 1, 0, false}}},
-        {Quantity::Forward, "forward", FeedKind::Velocity, true, speed},
-        {Quantity::Starboard, "starboard", FeedKind::Velocity, true, speed},
-        {Quantity::Down, "down", FeedKind::Velocity, true, speed},
-        {Quantity::Altitude, "altitude", FeedKind::Velocity, false, {{"m", 0, 1, 0, false}}},
-        {Quantity::Heading, "heading", FeedKind::Velocity, false, heading},
-        {Quantity::Range, "range", FeedKind::Acoustic, false, {{"m", 0, 1, 0, false}}},
-        {Quantity::Bearing, "bearing", FeedKind::Acoustic, false, heading},
-        {Quantity::Depression, "depression", FeedKind::Acoustic, false, tilt},
-        {Quantity::Forward, "forward", FeedKind::Acoustic, false, metres},
-        {Quantity::Starboard, "starboard", FeedKind::Acoustic, false, metres},
-        {Quantity::Down, "down", FeedKind::Acoustic, false, metres},
-        {Quantity::Depth, "depth", FeedKind::Acoustic, false, metres},
-        {Quantity::Heading, "heading", FeedKind::Acoustic, false, heading},
-        {Quantity::Pitch, "pitch", FeedKind::Acoustic, false, tilt},
-        {Quantity::Roll, "roll", FeedKind::Acoustic, false, tilt},
-        {Quantity::Sigma, "sigma", FeedKind::Acoustic, false, {{"m", 0, 1, 0, false}}},
-    };
-    return rules;
-}
-
 /// One profile file being read; the first fault stays, as a sentence with the key.
-class ProfileReader
+class ProfileReader : private detail::JsonKeys
 {
 public:
-    explicit ProfileReader(QString from) : m_from(std::move(from)) {}
+    explicit ProfileReader(const QString &from) : JsonKeys(u"Feed profile "_s + from, u"a profile"_s) {}
 
     Result<FeedProfile> read(const QByteArray &json);
 
 private:
-    void wrong(const QString &key, const QString &expected)
-    {
-        if (m_fault.isEmpty())
-            m_fault = u"Feed profile %1: \"%2\" should be %3."_s.arg(m_from, key, expected);
-    }
-    void allowOnly(const QJsonObject &object, const QString &where, const QStringList &keys);
-    QJsonObject objectAt(const QJsonObject &object, const QString &key, bool required);
-    template <typename T>
-    T choiceAt(const QJsonObject &object, const QString &where, const QString &key,
-               const std::vector<std::pair<const char *, T>> &choices, std::optional<T> otherwise);
-    QString characterAt(const QJsonObject &object, const QString &where, const QString &key,
-                        const QString &otherwise);
-    std::optional<double> positiveAt(const QJsonObject &object, const QString &where, const QString &key);
-    bool flagAt(const QJsonObject &object, const QString &where, const QString &key, bool otherwise);
     void readText(const QJsonObject &root);
     void readTime(const QJsonObject &root);
     void readColumns(const QJsonObject &root);
-    void readColumn(const QJsonObject &columns, const QuantityRule &rule);
+    void readColumn(const QJsonObject &columns, const detail::QuantityRule &rule);
     void placeColumn(ColumnSpec &column, const QJsonObject &object, const QString &where, const QString &key);
     void readPosition(const QJsonObject &root);
     void readAcoustic(const QJsonObject &root);
     void readAcousticNumbers(const QJsonObject &acoustic);
     void readNmea(const QJsonObject &root);
 
-    QString m_from;
-    QString m_fault;
     FeedProfile m_profile;
 };
-
-void ProfileReader::allowOnly(const QJsonObject &object, const QString &where, const QStringList &keys)
-{
-    for (const QString &key : object.keys()) {
-        if (!keys.contains(key) && m_fault.isEmpty())
-            m_fault = u"Feed profile %1: \"%2\" is not a key of %3. Its keys are %4."_s.arg(
-                m_from, key, where.isEmpty() ? u"a profile"_s : u"\""_s + where + u"\""_s,
-                keys.join(u", "_s));
-    }
-}
-
-QJsonObject ProfileReader::objectAt(const QJsonObject &object, const QString &key, bool required)
-{
-    const QJsonValue value = object.value(key);
-    if (!value.isObject() && (required || !value.isUndefined()))
-        wrong(key, u"an object { … }"_s);
-    return value.toObject();
-}
-
-template <typename T>
-T ProfileReader::choiceAt(const QJsonObject &object, const QString &where, const QString &key,
-                          const std::vector<std::pair<const char *, T>> &choices, std::optional<T> otherwise)
-{
-    const QJsonValue value = object.value(key);
-    QStringList words;
-    for (const auto &[word, choice] : choices) {
-        if (value.toString() == QLatin1StringView(word))
-            return choice;
-        words += QLatin1StringView(word);
-    }
-    if (!value.isUndefined() || !otherwise)
-        wrong(where.isEmpty() ? key : where + u"."_s + key, u"one of: "_s + words.join(u", "_s));
-    return otherwise.value_or(choices.front().second);
-}
-
-QString ProfileReader::characterAt(const QJsonObject &object, const QString &where, const QString &key,
-                                   const QString &otherwise)
-{
-    const QJsonValue value = object.value(key);
-    if (value.isUndefined())
-        return otherwise;
-    const QString text = value.toString();
-    if (!value.isString() || text.size() != 1 || text[0].unicode() > 126)
-        wrong(where + u"."_s + key, u"one ASCII character in quotes"_s);
-    return text.isEmpty() ? otherwise : text;
-}
-
-std::optional<double> ProfileReader::positiveAt(const QJsonObject &object, const QString &where,
-                                                const QString &key)
-{
-    const QJsonValue value = object.value(key);
-    if (value.isUndefined())
-        return {};
-    if (!value.isDouble() || !(value.toDouble() > 0)) {
-        wrong(where + u"."_s + key, u"a number above 0"_s);
-        return {};
-    }
-    return value.toDouble();
-}
-
-bool ProfileReader::flagAt(const QJsonObject &object, const QString &where, const QString &key,
-                           bool otherwise)
-{
-    const QJsonValue value = object.value(key);
-    if (!value.isUndefined() && !value.isBool())
-        wrong(where + u"."_s + key, u"true or false"_s);
-    return value.toBool(otherwise);
-}
 
 void ProfileReader::readText(const QJsonObject &root)
 {
@@ -271,7 +103,7 @@ void ProfileReader::readTime(const QJsonObject &root)
     column.quantity = Quantity::Time;
     placeColumn(column, time, u"time"_s, u"column"_s);
     m_profile.columns.push_back(column);
-    if (m_profile.timeFormat == TimeFormat::DateTime) {
+    if (m_profile.timeFormat == TimeFormat::DateTime && time.contains(u"date_column"_s)) {
         ColumnSpec date;
         date.quantity = Quantity::Date;
         placeColumn(date, time, u"time"_s, u"date_column"_s);
@@ -279,7 +111,7 @@ void ProfileReader::readTime(const QJsonObject &root)
     }
 }
 
-void ProfileReader::readColumn(const QJsonObject &columns, const QuantityRule &rule)
+void ProfileReader::readColumn(const QJsonObject &columns, const detail::QuantityRule &rule)
 {
     const QString key = QString::fromLatin1(rule.key);
     const QString where = u"columns."_s + key;
@@ -295,7 +127,7 @@ void ProfileReader::readColumn(const QJsonObject &columns, const QuantityRule &r
     placeColumn(column, object, where, u"column"_s);
     QStringList words;
     bool known = false;
-    for (const UnitRule &unit : rule.units) {
+    for (const detail::UnitRule &unit : rule.units) {
         words += QString::fromLatin1(unit.unit);
         if (object.value(u"unit"_s).toString() == words.last()) {
             column.shift10 = unit.shift10;
@@ -323,7 +155,7 @@ void ProfileReader::readColumns(const QJsonObject &root)
 {
     const QJsonObject columns = objectAt(root, u"columns"_s, true);
     QStringList keys;
-    for (const QuantityRule &rule : quantityRules()) {
+    for (const detail::QuantityRule &rule : detail::quantityRules()) {
         if (rule.kind != m_profile.kind)
             continue;
         keys += QString::fromLatin1(rule.key);
@@ -424,9 +256,9 @@ Result<FeedProfile> ProfileReader::read(const QByteArray &json)
     QJsonParseError fault;
     const QJsonDocument document = QJsonDocument::fromJson(json, &fault);
     if (!document.isObject())
-        return fail(ErrorKind::Malformed,
-                    u"Feed profile %1 is not a JSON object: %2 at byte %3."_s.arg(m_from, fault.errorString())
-                        .arg(fault.offset));
+        return fail(
+            ErrorKind::Malformed,
+            u"%1 is not a JSON object: %2 at byte %3."_s.arg(from(), fault.errorString()).arg(fault.offset));
     const QJsonObject root = document.object();
     m_profile.json = json;
     m_profile.name = root.value(u"profile"_s).toString();
@@ -461,8 +293,8 @@ Result<FeedProfile> ProfileReader::read(const QByteArray &json)
         readAcoustic(root);
     }
     allowOnly(root, {}, keys);
-    if (!m_fault.isEmpty())
-        return fail(ErrorKind::Malformed, m_fault);
+    if (!JsonKeys::fault().isEmpty())
+        return fail(ErrorKind::Malformed, JsonKeys::fault());
     return m_profile;
 }
 

@@ -66,7 +66,7 @@ struct ColumnSpec {
 enum class TimeFormat {
     Iso8601,     ///< 2026-03-12T14:22:07.300Z; a time without zone is UTC
     UnixSeconds, ///< seconds since 1970, with decimals
-    DateTime,    ///< a date column and a column hh:mm:ss.sss or hhmmss.sss
+    DateTime,    ///< a date and hh:mm:ss.sss or hhmmss.sss, in two columns or, apart by a blank, in one
 };
 enum class DateOrder { YearMonthDay, DayMonthYear, MonthDayYear };
 

@@ -9,6 +9,7 @@
 #include <QFileInfo>
 #include <algorithm>
 #include <cstring>
+#include <utility>
 
 namespace holdfast
 {
@@ -37,7 +38,9 @@ public:
     Result<IntakeData> run(const ReadBytes &read, std::int64_t size);
 
 private:
+    Done checkStart(std::string_view start);
     Done checkText(std::string_view start) const;
+    std::string takePiece(std::string piece, bool last);
     Done parse(const std::shared_ptr<const std::string> &chunk);
     Done parseLines(std::string_view lines);
     Done parseEnd(std::string_view rest);
@@ -52,7 +55,15 @@ private:
     DigestWorker m_worker;
     std::int64_t m_bytes = 0;
     bool m_first = true;
+    bool m_inLongLine = false;
 };
+
+/// The first bytes of the log, whichever way they come.
+Done Intake::checkStart(std::string_view start)
+{
+    const bool first = std::exchange(m_first, false);
+    return first ? checkText(start) : Done{};
+}
 
 /// Column logs are text. A zero byte, or many control characters, tell another kind of file.
 Done Intake::checkText(std::string_view start) const
@@ -84,11 +95,10 @@ Done Intake::checkText(std::string_view start) const
 /// lines are too many to be read twice.
 Done Intake::parse(const std::shared_ptr<const std::string> &chunk)
 {
-    if (m_first && !chunk->empty()) {
-        m_first = false;
-        if (const Done text = checkText(*chunk); !text)
-            return text.error();
-    }
+    if (chunk->empty())
+        return {};
+    if (const Done text = checkStart(*chunk); !text)
+        return text;
     std::shared_ptr<const LineTable> table;
     if (m_profile.kind == FeedKind::Ctd)
         table = std::make_shared<const LineTable>(takeApart(*chunk, m_profile.delimiter));
@@ -119,14 +129,30 @@ Done Intake::parseEnd(std::string_view rest)
 {
     if (rest.empty())
         return {};
-    if (m_first) {
-        m_first = false;
-        if (const Done text = checkText(rest); !text)
-            return text.error();
-    }
+    if (const Done text = checkStart(rest); !text)
+        return text;
     if (const Done pushed = m_parser.pushLast(rest); !pushed)
         return pushed.error().whileDoing(m_name);
     return {};
+}
+
+/// Hands on a piece of a line that is longer than a chunk, so that a file without line ends can't fill the
+/// memory; gives what is left for the next piece. A sentence is not cut: it waits from its '$' on.
+std::string Intake::takePiece(std::string piece, bool last)
+{
+    std::string rest;
+    if (m_profile.kind == FeedKind::Nmea && !last) {
+        constexpr std::size_t longestSentence = 256;
+        const std::size_t start = piece.find_last_of("$!");
+        if (start != std::string::npos && start > 0 && start + longestSentence > piece.size()) {
+            rest.assign(piece, start);
+            piece.resize(start);
+        }
+    }
+    m_parser.pushPiece(piece, !m_inLongLine, last);
+    m_inLongLine = !last;
+    m_worker.take({std::make_shared<const std::string>(std::move(piece)), nullptr});
+    return rest;
 }
 
 Done Intake::readAll(const ReadBytes &read, std::int64_t size)
@@ -144,18 +170,26 @@ Done Intake::readAll(const ReadBytes &read, std::int64_t size)
         chunk->resize(kept + *got);
         m_bytes += static_cast<std::int64_t>(*got);
         const bool last = *got == 0;
+        if (m_inLongLine) {
+            const std::size_t end = std::min(chunk->find('\n'), chunk->size() - 1) + 1;
+            const bool ended = last || (end > 0 && (*chunk)[end - 1] == '\n');
+            std::string following = takePiece(chunk->substr(0, end), ended);
+            following.append(*chunk, end);
+            *chunk = std::move(following);
+        }
         const std::size_t newline = chunk->rfind('\n');
-        // A line longer than a chunk is taken in pieces, so that a file without lines can't fill the memory.
-        const std::size_t whole = last                           ? chunk->size()
-                                  : newline != std::string::npos ? newline + 1
-                                  : chunk->size() > chunkBytes   ? chunk->size()
-                                                                 : 0;
+        const std::size_t whole = last ? chunk->size() : newline == std::string::npos ? 0 : newline + 1;
         carried.assign(*chunk, whole);
         chunk->resize(whole);
         if (last)
             m_worker.take({chunk, nullptr});
         if (const Done parsed = last ? parseEnd(*chunk) : parse(chunk); !parsed)
             return parsed;
+        if (carried.size() > chunkBytes && !m_inLongLine) {
+            if (const Done text = checkStart(carried); !text)
+                return text;
+            carried = takePiece(std::move(carried), false);
+        }
         if (m_options.progress)
             m_options.progress(m_bytes, std::max(size, m_bytes));
         if (last)

@@ -22,6 +22,14 @@ Done LineParser::pushLast(std::string_view line)
     return m_isNmea ? push(line) : m_columns.pushLast(line);
 }
 
+void LineParser::pushPiece(std::string_view piece, bool first, bool last)
+{
+    if (m_isNmea)
+        m_nmea.pushPiece(piece, first, last);
+    else if (first)
+        m_columns.pushTooLong(piece);
+}
+
 void LineParser::finish()
 {
     if (m_isNmea)

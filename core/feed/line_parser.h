@@ -18,6 +18,9 @@ public:
     [[nodiscard]] Done push(std::string_view line);
     /// The last line of a file that does not end in a line end.
     [[nodiscard]] Done pushLast(std::string_view line);
+    /// A piece of a line that is too long to be held whole; all pieces up to the last count as one line.
+    /// Column text is kept aside, sentences are found in each piece.
+    void pushPiece(std::string_view piece, bool first, bool last);
     /// See ColumnReader; never fits for NMEA logs.
     [[nodiscard]] bool fits(const LineShape &shape) const { return !m_isNmea && m_columns.fits(shape); }
     [[nodiscard]] Done pushTable(const LineTable &table) { return m_columns.pushTable(table); }

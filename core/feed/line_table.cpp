@@ -241,8 +241,7 @@ LineTable takeApart(std::string_view text, char delimiter)
         return table;
     const char *at = text.data();
     const char *const end = at + text.size();
-    const auto usual = static_cast<std::size_t>(
-        std::max<std::ptrdiff_t>(1, static_cast<const char *>(std::memchr(at, '\n', text.size())) - at));
+    const std::size_t usual = std::max<std::size_t>(1, std::min(text.find('\n'), text.size()));
     table.columns.resize(shape.columns.size());
     for (auto &column : table.columns)
         column.reserve(text.size() / usual + 16);

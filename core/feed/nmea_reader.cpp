@@ -71,17 +71,37 @@ NmeaReader::NmeaReader(const FeedProfile &profile, std::optional<UtcTime> dateHi
 
 void NmeaReader::push(std::string_view line)
 {
-    ++m_line;
-    ++report.lines;
+    pushPiece(line, true, true);
+}
+
+void NmeaReader::pushPiece(std::string_view piece, bool first, bool last)
+{
+    if (first) {
+        ++m_line;
+        ++report.lines;
+        m_pieces = {};
+    }
+    const Found found = scan(piece);
+    m_pieces.sentences += found.sentences;
+    m_pieces.otherBytes = m_pieces.otherBytes || found.otherBytes;
+    m_pieces.bare = m_pieces.bare || found.bare;
+    if (!last)
+        return;
+    if (m_pieces.otherBytes && m_pieces.sentences > 0)
+        report.repair(QStringLiteral("sentences found among other bytes"), m_line, m_pieces.sentences);
+    else if (m_pieces.otherBytes && !m_pieces.bare)
+        report.reject(QStringLiteral("no whole sentence in this line"), m_line, piece);
+}
+
+NmeaReader::Found NmeaReader::scan(std::string_view line)
+{
     while (!line.empty() && (line.back() == '\n' || line.back() == '\r' || line.back() == ' '))
         line.remove_suffix(1);
-    m_sentencesInLine = 0;
-    bool otherBytes = false;
-    bool bare = false;
+    Found found;
     std::size_t at = 0;
     while (at < line.size()) {
         const std::size_t start = line.find_first_of("$!", at);
-        otherBytes = otherBytes || start != at;
+        found.otherBytes = found.otherBytes || start != at;
         if (start == std::string_view::npos)
             break;
         std::size_t end = start + 1;
@@ -92,21 +112,18 @@ void NmeaReader::push(std::string_view line)
                            isHex(line[end + 1]) && isHex(line[end + 2]);
         if (whole) {
             takeSentence(line.substr(start, body + 4));
-            ++m_sentencesInLine;
+            ++found.sentences;
             at = end + 3;
         } else if (end == line.size() && body >= 6) {
             takeBare(line.substr(start));
-            bare = true;
+            found.bare = true;
             at = end;
         } else {
-            otherBytes = true;
+            found.otherBytes = true;
             at = start + 1;
         }
     }
-    if (otherBytes && m_sentencesInLine > 0)
-        report.repair(QStringLiteral("sentences found among other bytes"), m_line, m_sentencesInLine);
-    else if (otherBytes && !bare)
-        report.reject(QStringLiteral("no whole sentence in this line"), m_line, line);
+    return found;
 }
 
 void NmeaReader::takeSentence(std::string_view text)

@@ -35,6 +35,8 @@ public:
 
     /// One line, with or without its end. Lines are counted from 1.
     void push(std::string_view line);
+    /// A piece of a line that is too long to be held whole; all pieces up to the last are one line.
+    void pushPiece(std::string_view piece, bool first, bool last);
     /// After the last line: positions still without a date are kept aside, the rest put in order of time.
     void finish();
 
@@ -49,6 +51,14 @@ private:
         std::string text;
     };
 
+    /// What was found in a line, or in a piece of one.
+    struct Found {
+        std::int64_t sentences = 0;
+        bool otherBytes = false;
+        bool bare = false; ///< a sentence without checksum
+    };
+
+    [[nodiscard]] Found scan(std::string_view line);
     void takeSentence(std::string_view text);
     void takeBare(std::string_view text);
     void keepAside(const NmeaSentence &sentence, std::string_view text);
@@ -65,7 +75,7 @@ private:
     int m_lastDecimals = 0;
     bool m_lastUndated = false;
     std::uint32_t m_line = 0;
-    std::int64_t m_sentencesInLine = 0;
+    Found m_pieces; ///< of the line whose pieces are coming
 };
 
 } // namespace holdfast

@@ -177,6 +177,57 @@ std::optional<std::int64_t> readTimeOfDay(std::string_view text)
     return ((hour * 60LL + minute) * 60LL + second) * 1'000'000 + fraction;
 }
 
+std::optional<std::int64_t> takeZone(std::string_view &text)
+{
+    text = trimmed(text);
+    const auto endsWith = [&text](std::string_view name) {
+        return text.size() > name.size() &&
+               std::equal(name.begin(), name.end(), text.end() - std::ssize(name),
+                          [](char a, char b) { return a == (b & ~0x20); });
+    };
+    for (const std::string_view name : {"UTC", "GMT", "Z"}) {
+        if (endsWith(name)) {
+            text = trimmed(text.substr(0, text.size() - name.size()));
+            return 0;
+        }
+    }
+    const std::size_t sign = text.find_last_of("+-");
+    if (sign == std::string_view::npos || sign == 0)
+        return {};
+    const std::string_view zone = text.substr(sign + 1);
+    const std::size_t colon = zone.size() == 5 && zone[2] == ':' ? 1 : 0;
+    if (zone.size() != 2 && zone.size() != 4 + colon)
+        return {};
+    const int hours = digitsAt(zone, 0, 2);
+    const int minutes = zone.size() == 2 ? 0 : digitsAt(zone, 2 + colon, 2);
+    if (hours < 0 || hours > 14 || minutes < 0 || minutes > 59)
+        return {};
+    const std::int64_t offset = (hours * 60LL + minutes) * 60'000'000;
+    const bool west = text[sign] == '-';
+    text = trimmed(text.substr(0, sign));
+    return west ? -offset : offset;
+}
+
+std::optional<std::int64_t> readInstant(std::string_view text)
+{
+    text = trimmed(text);
+    if (const std::optional<UtcTime> instant = parseIsoUtc(text, true))
+        return microsecondsOf(*instant);
+    if (text.size() < 16 || text.size() > 64)
+        return {};
+    const std::optional<std::int64_t> offset = takeZone(text);
+    std::string plain(text);
+    constexpr std::size_t fractionAt = 19;
+    if (plain.size() > fractionAt && plain[fractionAt] == ',')
+        plain[fractionAt] = '.';
+    if (plain.size() > 10 && plain[10] == 't')
+        plain[10] = 'T';
+    const std::optional<UtcTime> instant = parseIsoUtc(plain + 'Z');
+    if (!instant)
+        return {};
+    return microsecondsOf(*instant) - offset.value_or(0);
+}
+
 std::optional<std::int64_t> readDate(std::string_view text, DateOrder order)
 {
     text = trimmed(text);
@@ -222,10 +273,10 @@ std::optional<std::int64_t> IsoReader::read(std::string_view text)
             return m_midnight + ((hour * 60LL + minute) * 60LL + second) * 1'000'000LL + milli * 1000LL;
     }
     text = trimmed(text);
-    const std::optional<UtcTime> instant = parseIsoUtc(text, true);
+    const std::optional<std::int64_t> instant = readInstant(text);
     if (!instant)
         return {};
-    const std::int64_t us = microsecondsOf(*instant);
+    const std::int64_t us = *instant;
     if (text.size() == 24 && text[23] == 'Z' && digitsAt(text, 17, 2) < 60) {
         std::memcpy(m_date.data(), text.data(), m_date.size());
         m_midnight = us - us % dayUs - (us % dayUs < 0 ? dayUs : 0);

@@ -26,8 +26,9 @@ int decimalsOf(const QByteArray &field)
     const qsizetype point = field.indexOf('.');
     if (point < 0)
         return 0;
-    return static_cast<int>(
-        std::count_if(field.begin() + point, field.end(), [](char c) { return c >= '0' && c <= '9'; }));
+    const auto first = field.begin() + point + 1;
+    return static_cast<int>(std::find_if(first, field.end(), [](char c) { return c < '0' || c > '9'; }) -
+                            first);
 }
 
 /// ".123" with so many decimals, cut; nothing for none.
@@ -169,11 +170,10 @@ QByteArray TimeShifter::shiftedColumns(const QByteArray &line, Microseconds by)
         const std::int64_t moved = static_cast<std::int64_t>(*us) + by.count();
         field = QByteArray::number(moved / 1'000'000) + fraction(moved, decimalsOf(text));
     } else {
-        const auto t = parseIsoUtc(viewOf(text), true);
-        if (!t)
+        const auto us = readInstant(viewOf(text));
+        if (!us)
             return line;
-        const qsizetype zone = text.indexOf('+');
-        field = isoText(*t + by, decimalsOf(zone < 0 ? text : text.first(zone)), text.at(10));
+        field = isoText(utcFromMicroseconds(*us) + by, decimalsOf(text), text.at(10));
     }
     return fields.join(m_profile.delimiter);
 }

@@ -40,7 +40,10 @@ double practicalSalinity(double conductivityMsCm, double temperatureDegC, double
     const double rootRt =
         std::sqrt(detail::pssRt(conductivityMsCm / standardConductivityMsCm, t68, pressureDbar));
     const double bare = detail::pssFromRootRt(rootRt, factor);
-    return bare < 2.0 ? detail::hillSalinity(bare, rootRt, factor, detail::hillRatio(factor)) : bare;
+    if (!(bare < 2.0))
+        return bare;
+    const double low = detail::hillSalinity(bare, rootRt, factor, detail::hillRatio(factor));
+    return low < 0.0 ? nan : low;
 }
 
 double practicalSalinityWithoutExtension(double conductivityMsCm, double temperatureDegC,

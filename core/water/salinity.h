@@ -18,12 +18,13 @@ inline constexpr double t68PerT90 = 1.00024;
 /// @param temperatureDegC   degC on ITS-90; stated range -2 .. 35
 /// @param pressureDbar      sea pressure, dbar (0 at the surface); stated range 0 .. 10 000
 /// @return salinity; stated range 2 .. 42, below 2 with the extension of Hill, Dauphinee and Woods scaled so
-/// that it meets the scale at 2 without a step (as TEOS-10 does). NaN for a negative conductivity or when an
-/// input is not a number. Outside the range the formula is extrapolated: ask noteFor(SalinityPss78, …).
-/// Error: the scale is the definition above 2; agrees with the published check values to their last digit
-/// and with TEOS-10's routine to 1e-9 (tests/water/salinity_test.cpp).
-/// Source: UNESCO Technical Papers in Marine Science 44 (1983), section 1; Hill, Dauphinee and Woods 1986,
-/// IEEE J. Oceanic Eng. OE-11, 109-112. Pure: any thread, no state.
+/// that it meets the scale at 2 without a step (as TEOS-10 does). NaN for a negative conductivity, where the
+/// extension falls below 0 (under about 0.004 mS/cm; TEOS-10 has no value there either), or when an input is
+/// not a number. Outside the range the formula is extrapolated: ask noteFor(SalinityPss78, …). Error: the
+/// scale is the definition above 2; agrees with the published check values to their last digit and with
+/// TEOS-10's routine to 1e-9 (tests/water/salinity_test.cpp). Source: UNESCO Technical Papers in Marine
+/// Science 44 (1983), section 1; Hill, Dauphinee and Woods 1986, IEEE J. Oceanic Eng. OE-11, 109-112. Pure:
+/// any thread, no state.
 [[nodiscard]] double practicalSalinity(double conductivityMsCm, double temperatureDegC,
                                        double pressureDbar) noexcept;
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/column_reader.h"
+#include "feed/intake.h"
 #include "feed/line_parser.h"
 
 #include <cmath>
@@ -249,6 +250,67 @@ TEST(ColumnReader, AShorterLastNumberWithAllItsDecimalsIsWhole)
     ASSERT_TRUE(reader.pushLast("2031-03-08T19:00:00.042Z,48.2590,19.7502,0.521,9.50"));
     reader.finish();
     EXPECT_EQ(reader.ctd.size(), 2U);
+}
+
+TEST(ColumnReader, HalfANumberIsFoundByItsDecimalsInLogsThatAreReadAsTables)
+{
+    const auto scansOf = [](std::string_view last) {
+        const std::string text = ctdHeader +
+                                 "\n2031-03-08T19:00:00.000Z,48.1,9.5,10.1,0.523\n"
+                                 "2031-03-08T19:00:01.000Z,48.1,9.5,10.1,0.521\n"
+                                 "2031-03-08T19:00:02.000Z,48.1,9.5,10.1," +
+                                 std::string(last);
+        const auto data = intakeBytes(text, QStringLiteral("c"), profileOf("ctd-csv"));
+        EXPECT_TRUE(data);
+        return data ? data->ctd.size() : 0;
+    };
+    EXPECT_EQ(scansOf("0.522"), 3U);
+    EXPECT_EQ(scansOf("0.52"), 2U);
+    EXPECT_EQ(scansOf("12.52"), 2U) << "longer than the number above, and yet cut";
+    EXPECT_EQ(scansOf("12.522"), 3U);
+    EXPECT_EQ(scansOf("0.522\n"), 3U);
+}
+
+TEST(ColumnReader, AWholeLastNumberWithADecimalCommaIsUsed)
+{
+    FeedProfile profile = profileOf("position-semicolon");
+    ColumnReader reader(profile);
+    const std::string before = "2026-03-12;14:22:07,5;-2104,5522;17312,8843;-1240,50";
+    ASSERT_TRUE(reader.push(before + "\n"));
+    ASSERT_TRUE(reader.pushLast("2026-03-12;14:22:08,5;-2104,5522;17312,8843;-9,50"));
+    reader.finish();
+    EXPECT_EQ(reader.positions.size(), 2U) << onlyReason(reader.report);
+}
+
+TEST(ColumnReader, TakesDateTimeAndZoneInOneColumn)
+{
+    FeedProfile profile = profileOf("position-csv");
+    profile.timeFormat = TimeFormat::DateTime;
+    profile.dateOrder = DateOrder::DayMonthYear;
+    ColumnReader reader(profile);
+    for (const char *line :
+         {"time_utc,latitude_deg,longitude_deg,depth_m,heading_deg", "29/02/2028 23:59:59.5,-21.5,179.9,5,0",
+          "01/03/2028 02:30:00 +02:30,-21.5,179.9,5,0", "01.03.2028 000001.5Z,-21.5,-179.9,5,0",
+          "29/02/2027 00:00:01,-21.5,179.9,5,0", "01/03/2028,-21.5,179.9,5,0",
+          "01/03/2028 25:00:00,-21.5,179.9,5,0"})
+        ASSERT_TRUE(reader.push(line));
+    reader.finish();
+    ASSERT_EQ(reader.positions.size(), 3U);
+    EXPECT_EQ(toIso(reader.positions[0].time), QStringLiteral("2028-02-29T23:59:59.500Z"));
+    EXPECT_EQ(toIso(reader.positions[1].time), QStringLiteral("2028-03-01T00:00:00.000Z"));
+    EXPECT_EQ(toIso(reader.positions[2].time), QStringLiteral("2028-03-01T00:00:01.500Z"));
+    EXPECT_EQ(reader.report.rejected, 3);
+}
+
+TEST(ColumnReader, NoShipIsTiltedBeyondNinety)
+{
+    const auto reader =
+        readerOf("ship-csv", {"time_utc,latitude_deg,longitude_deg,heading_deg,pitch_deg,roll_deg",
+                              "2031-03-08T19:00:00.000Z,-21.5,173.2,10,148.7,2",
+                              "2031-03-08T19:00:01.000Z,-21.5,173.2,10,2,-91",
+                              "2031-03-08T19:00:02.000Z,-21.5,173.2,10,2,-3"});
+    EXPECT_EQ(reader.positions.size(), 1U);
+    EXPECT_EQ(onlyReason(reader.report), "pitch or roll beyond 90");
 }
 
 TEST(ColumnReader, ReadsVelocities)

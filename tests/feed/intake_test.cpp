@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/intake.h"
 #include "feed/line_parser.h"
+#include "feed/text_pack.h"
 
 #include <QCryptographicHash>
 #include <QTemporaryDir>
@@ -144,6 +145,55 @@ TEST(Intake, SaysWhatIsWrongWithAFileAsAWhole)
     EXPECT_THAT(errorOf("time_utc,temperature_degC\nx,1\ny,2\n", "ctd-csv"), HasSubstr("first in line 2"));
     EXPECT_THAT(errorOf("time_utc,latitude_deg\n1,2\n", "nmea"), HasSubstr("no whole sentence"));
     EXPECT_THAT(errorOf("$GPGLL,3612.5000,N,12200.7500,W,080910.00,A*16\n", "nmea"), HasSubstr("no date"));
+}
+
+TEST(Intake, ALineLongerThanAMegabyteIsOneBadLine)
+{
+    for (const std::size_t length : {std::size_t{1'200'000}, std::size_t{5'000'000}}) {
+        const std::string before = ctdLog(10), after = ctdLog(20).substr(ctdLog(10).size());
+        const std::string whole = before + std::string(length, 'x') + '\n' + after;
+        const auto data = intakeBytes(whole, QStringLiteral("ctd.csv"), profileOf("ctd-csv"));
+        ASSERT_TRUE(data) << data.error().sentence.toStdString();
+        EXPECT_EQ(data->ctd.size(), 20U);
+        EXPECT_EQ(data->report.lines, 22);
+        EXPECT_EQ(data->report.rejected, 1);
+        ASSERT_EQ(data->report.rejects.size(), 1U);
+        EXPECT_EQ(data->report.rejects.front().reason, QStringLiteral("longer than a megabyte"));
+        EXPECT_EQ(data->report.rejects.front().firstLine, 12U);
+        EXPECT_EQ(data->ctd.line.back(), 22U);
+        std::string kept;
+        for (const PackedText &piece : data->text)
+            kept += *unpackText(piece.packed);
+        EXPECT_TRUE(kept == whole) << "every byte of it is kept";
+
+        const auto cut =
+            intakeBytes(before + std::string(length, 'x'), QStringLiteral("c"), profileOf("ctd-csv"));
+        ASSERT_TRUE(cut);
+        EXPECT_EQ(cut->report.lines, 12);
+        EXPECT_EQ(cut->report.rejected, 1);
+    }
+    EXPECT_THAT(errorOf(std::string(5'000'000, 'x'), "ctd-csv"),
+                HasSubstr("no line of 1 could be used with profile ctd-csv: 1 × longer than a megabyte"));
+}
+
+TEST(Intake, SentencesAreFoundInALineOfAnyLength)
+{
+    const std::string sentence = "$GPRMC,120000.00,A,2104.5522,S,17312.8843,E,,,120326,,,A*42";
+    std::string line;
+    std::int64_t sentences = 0;
+    while (line.size() < 4'500'000) { // pieces end at each place within a sentence
+        line += std::string(997, '\x01') + sentence;
+        ++sentences;
+    }
+    for (const char *end : {"\n", ""}) {
+        const auto data = intakeBytes(line + end, QStringLiteral("some.log"), profileOf("nmea"));
+        ASSERT_TRUE(data) << data.error().sentence.toStdString();
+        EXPECT_EQ(data->report.lines, 1);
+        EXPECT_EQ(data->report.rejected, 0);
+        ASSERT_FALSE(data->report.repairs.empty());
+        EXPECT_EQ(data->report.repairs.front().reason, QStringLiteral("sentences found among other bytes"));
+        EXPECT_EQ(data->report.repairs.front().count, sentences);
+    }
 }
 
 TEST(Intake, ReadingCanBeStopped)

@@ -136,6 +136,11 @@ TEST(Salinity, IsNothingForWhatIsNoConductivity)
     EXPECT_TRUE(std::isnan(practicalSalinity(40.0, nan, 0.0)));
     EXPECT_TRUE(std::isnan(practicalSalinity(40.0, 10.0, nan)));
     EXPECT_NEAR(practicalSalinity(0.0, 10.0, 0.0), 0.0, 1e-12);
+    // The extension falls below 0 for the least conductivities; TEOS-10 toolbox (python3-gsw 3.6.16): no
+    // value.
+    EXPECT_TRUE(std::isnan(practicalSalinity(1e-3, 10.0, 0.0)));
+    EXPECT_TRUE(std::isnan(practicalSalinity(1e-3, 35.0, 10000.0)));
+    EXPECT_NEAR(practicalSalinity(0.01, 10.0, 0.0), 0.005200881504370362, 1e-15); // the same toolbox
     EXPECT_TRUE(std::isnan(conductivityFromSalinity(-1.0, 10.0, 0.0)));
     EXPECT_TRUE(std::isnan(conductivityFromSalinity(35.0, std::numeric_limits<double>::infinity(), 0.0)));
 }

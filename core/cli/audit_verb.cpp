@@ -6,6 +6,8 @@
 #include "dive/readers.h"
 #include "exchange/conflicts.h"
 #include "print/custody_sheet.h"
+#include "store/private_copy.h"
+#include "store/schema.h"
 
 namespace holdfast::cli
 {
@@ -55,6 +57,12 @@ Done audit(const Arguments &a, const World &world)
     auto report = auditCruise(*file);
     if (!report)
         return report.error();
+    if (const auto older = PrivateCopy::schemaOfFile(file->db().connection()))
+        report->notes << QStringLiteral(
+                             "The file has the older schema %1: a copy was brought to schema %2 and read, "
+                             "the file itself was not touched.")
+                             .arg(*older)
+                             .arg(schemaVersion());
     if (report->holds()) {
         const auto conflicts = openConflicts(file->db());
         if (!conflicts)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/database.h"
 
+#include "store/private_copy.h"
 #include "store/schema.h"
 
 #include <QDir>
@@ -225,6 +226,24 @@ Result<Database> Database::create(const QString &path)
     return filled.error();
 }
 
+namespace
+{
+
+/// A file of an earlier schema that is only to be read: a copy is upgraded and read, the file stays as it is.
+Result<Database> readThroughCopy(const Database &original, int version,
+                                 const std::function<Result<Database>(const QString &)> &connectTo)
+{
+    auto copy = PrivateCopy::of(original.connection(), original.path(), version);
+    if (!copy)
+        return copy.error();
+    auto db = connectTo((*copy)->path());
+    if (db)
+        PrivateCopy::hold(db->connection().connectionName(), std::move(*copy));
+    return db;
+}
+
+} // namespace
+
 Result<Database> Database::open(const QString &path, Access access)
 {
     const auto file = OpenFiles::enter(path, [&] { return lookAtFile(path, access); });
@@ -246,13 +265,15 @@ Result<Database> Database::open(const QString &path, Access access)
         return tooNew(path, *version);
     if (*version < schemaVersion()) {
         if (access == Access::ReadOnly)
-            return fail(
-                ErrorKind::Malformed,
-                QStringLiteral("%1 has the older schema %2 and is opened for reading only; open it once for "
-                               "writing to bring it to schema %3 (a copy is kept).")
-                    .arg(path)
-                    .arg(*version)
-                    .arg(schemaVersion()));
+            return readThroughCopy(*db, *version, [&path](const QString &copy) -> Result<Database> {
+                auto reading = connect(copy, Access::ReadOnly);
+                if (!reading)
+                    return reading;
+                reading->m_path = path; // what people know it by
+                if (auto done = reading->configure(); !done)
+                    return done.error();
+                return reading;
+            });
         if (auto kept = keepCopyBeforeUpgrade(db->connection(), path, *version); !kept)
             return kept.error();
     }
@@ -308,6 +329,7 @@ void Database::close()
     m_connection = QSqlDatabase();
     QSqlDatabase::removeDatabase(name);
     OpenFiles::leaveBy(name);
+    PrivateCopy::release(name);
 }
 
 Database::~Database()

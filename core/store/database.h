@@ -28,7 +28,8 @@ public:
     /// folder, an empty file, a file that is no cruise file, one written by a later version, one without
     /// write permission when access is ReadWrite, one that another program has locked. A file of an earlier
     /// schema is upgraded when access is ReadWrite, after a copy was put beside it
-    /// ("<name>.before-schema-<n>"); with ReadOnly it is refused.
+    /// ("<name>.before-schema-<n>"); with ReadOnly it is read as it is now, through a copy that is upgraded
+    /// (store/private_copy.h).
     [[nodiscard]] static Result<Database> open(const QString &path, Access access);
 
     /// The current schema in memory: for rebuilding tables and for tests.

@@ -11,14 +11,6 @@ namespace holdfast
 namespace
 {
 
-Result<sqlite3 *> handleOf(const QSqlDatabase &connection)
-{
-    const QVariant handle = connection.driver()->handle();
-    if (!handle.isValid() || qstrcmp(handle.typeName(), "sqlite3*") != 0)
-        return fail(ErrorKind::Internal, QStringLiteral("This needs an open SQLite connection."));
-    return *static_cast<sqlite3 *const *>(handle.data());
-}
-
 Error failure(sqlite3 *db, int code, const QString &path)
 {
     const ErrorKind kind = code == SQLITE_BUSY ? ErrorKind::Busy : ErrorKind::Malformed;
@@ -37,10 +29,18 @@ int bind(sqlite3_stmt *statement, int at, const QVariant &value)
 
 } // namespace
 
+Result<sqlite3 *> sqliteHandle(const QSqlDatabase &connection)
+{
+    const QVariant handle = connection.driver()->handle();
+    if (!handle.isValid() || qstrcmp(handle.typeName(), "sqlite3*") != 0)
+        return fail(ErrorKind::Internal, QStringLiteral("This needs an open SQLite connection."));
+    return *static_cast<sqlite3 *const *>(handle.data());
+}
+
 Result<RawRows> RawRows::select(const QSqlDatabase &connection, const QString &sql,
                                 std::initializer_list<QVariant> values)
 {
-    const auto db = handleOf(connection);
+    const auto db = sqliteHandle(connection);
     if (!db)
         return db.error();
     sqlite3_stmt *statement = nullptr;
@@ -92,7 +92,7 @@ qint64 RawRows::integer(int column) const
 
 Result<bool> insideTransaction(const QSqlDatabase &connection)
 {
-    const auto db = handleOf(connection);
+    const auto db = sqliteHandle(connection);
     if (!db)
         return db.error();
     return sqlite3_get_autocommit(*db) == 0;

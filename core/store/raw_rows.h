@@ -5,6 +5,7 @@
 
 #include <string_view>
 
+struct sqlite3;
 struct sqlite3_stmt;
 
 namespace holdfast
@@ -36,6 +37,9 @@ private:
     sqlite3_stmt *m_statement = nullptr;
     QString m_path;
 };
+
+/// SQLite's own handle of an open connection, for what Qt has no way to say.
+[[nodiscard]] Result<sqlite3 *> sqliteHandle(const QSqlDatabase &connection);
 
 /// Whether the connection is inside a transaction, so that other connections see less than it does.
 [[nodiscard]] Result<bool> insideTransaction(const QSqlDatabase &connection);

@@ -3,7 +3,11 @@
 
 #include "base/csv.h"
 #include "dive/readers.h"
+#include "store/schema.h"
+#include "support/old_schema.h"
 
+#include <QDir>
+#include <QFileInfo>
 #include <QJsonArray>
 #include <QJsonDocument>
 #include <QJsonObject>
@@ -32,6 +36,37 @@ TEST_F(CommandLine, StampsASampleAndSaysItsId)
     EXPECT_TRUE(out.contains(s("TK26-01-003")));
     EXPECT_EQ(stamp(file, "X1", "rock"), 1);
     EXPECT_EQ(stamp(file, "B1", "rock"), 1);
+}
+
+TEST_F(CommandLine, ReadsFilesOfEarlierSchemasAndLeavesThemAlone)
+{
+    const QString file = made();
+    ASSERT_EQ(stamp(file, "R1", "basalt"), 0) << err.toStdString();
+    for (int version = schemaVersion() - 1; version >= 4; --version) {
+        const QString copy = path(s("schema-%1.hfc").arg(version));
+        ASSERT_TRUE(QFile::copy(file, copy));
+        {
+            auto older = QSqlDatabase::addDatabase(s("QSQLITE"), s("older"));
+            older.setDatabaseName(copy);
+            ASSERT_TRUE(older.open());
+            test::dropTablesOfStepsAfter(older, version);
+            ASSERT_OK(execSql(older, s("PRAGMA user_version=%1").arg(version)));
+            older.close();
+        }
+        QSqlDatabase::removeDatabase(s("older"));
+        ASSERT_TRUE(QFile::setPermissions(copy, QFile::ReadOwner));
+        const QByteArray before = bytesOf(copy);
+        const QStringList beside = QDir(QFileInfo(copy).path()).entryList(QDir::Files);
+
+        EXPECT_EQ(run({s("audit"), copy}), 0) << version << err.toStdString();
+        EXPECT_TRUE(out.contains(s("The file has the older schema %1").arg(version))) << out.toStdString();
+        EXPECT_EQ(run({s("find"), copy, s("basalt")}), 0) << version << err.toStdString();
+        EXPECT_TRUE(out.contains(s("TK26-01-001"))) << version << out.toStdString();
+        EXPECT_EQ(run({s("history"), copy, s("TK26-01-001")}), 0) << version << err.toStdString();
+
+        EXPECT_EQ(bytesOf(copy), before) << version;
+        EXPECT_EQ(QDir(QFileInfo(copy).path()).entryList(QDir::Files), beside) << version;
+    }
 }
 
 TEST_F(CommandLine, KeepsFailedAttempts)

@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/database.h"
 
+#include "store/private_copy.h"
 #include "store/schema.h"
 #include "support/temp_dir.h"
 
+#include <QDir>
+#include <QFileInfo>
 #include <algorithm>
 
 using namespace holdfast;
@@ -179,7 +182,29 @@ TEST_F(DatabaseFile, BringsAFileOfTheEarlierSchemaForwardAndKeepsEverything)
         older.close();
     }
     QSqlDatabase::removeDatabase(QStringLiteral("older"));
-    EXPECT_EQ(Database::open(p, Access::ReadOnly).error().kind, ErrorKind::Malformed);
+    {
+        const QByteArray before = bytesOf(p);
+        QString place;
+        {
+            const auto reading = Database::open(p, Access::ReadOnly);
+            const auto other = Database::open(p, Access::ReadOnly);
+            ASSERT_OK(reading);
+            ASSERT_OK(other);
+            EXPECT_EQ(reading->path(), p);
+            EXPECT_EQ(PrivateCopy::schemaOfFile(reading->connection()), step->to - 1);
+            place = reading->connection().databaseName();
+            EXPECT_EQ(other->connection().databaseName(), place) << "one copy for all";
+            EXPECT_EQ(*userVersion(reading->connection()), schemaVersion());
+            auto role = query(reading->connection(), QStringLiteral("SELECT role FROM log_file"));
+            ASSERT_OK(role);
+            ASSERT_TRUE(role->next());
+            EXPECT_EQ(role->text(0), QStringLiteral("vehicle"));
+            EXPECT_FALSE(execSql(reading->connection(), QStringLiteral("DELETE FROM log_file")));
+        }
+        EXPECT_FALSE(QFile::exists(place)) << "the copy goes with its last reader";
+        EXPECT_EQ(bytesOf(p), before);
+        EXPECT_EQ(QDir(QFileInfo(p).path()).entryList(QDir::Files), QStringList{QFileInfo(p).fileName()});
+    }
     auto db = Database::open(p, Access::ReadWrite);
     ASSERT_OK(db);
     EXPECT_EQ(*userVersion(db->connection()), schemaVersion());

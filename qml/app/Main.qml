@@ -174,7 +174,6 @@ ApplicationWindow {
                     custody: root.custody
                     active: root.place === Places.Custody && !root.sheetShown
                 }
-                SoonPlace { places: root.places }
             }
             NoticeStack {
                 Layout.fillWidth: true

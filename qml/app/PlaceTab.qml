@@ -9,13 +9,12 @@ AbstractButton {
     required property int index
     required property string title
     required property string keyText
-    required property bool works // false: this version does not do it yet
     property bool chosen: false
 
     focusPolicy: Qt.NoFocus
     implicitHeight: Theme.body * 2.5
     Accessible.role: Accessible.PageTab
-    Accessible.name: root.works ? qsTr("%1, key %2").arg(root.title).arg(root.keyText) : qsTr("%1, not in this version").arg(root.title)
+    Accessible.name: qsTr("%1, key %2").arg(root.title).arg(root.keyText)
     background: Rectangle {
         color: root.chosen ? Theme.chosen : "transparent"
         Rectangle { // position and shape tell the chosen place, colour only repeats it
@@ -29,24 +28,14 @@ AbstractButton {
         Words {
             anchors { left: parent.left; leftMargin: Theme.gap * 2; verticalCenter: parent.verticalCenter }
             text: root.title
-            color: root.works ? Theme.ink : Theme.soft
+            color: Theme.ink
             size: Theme.body
             font.weight: root.chosen ? Font.DemiBold : Font.Normal
             Accessible.ignored: true
         }
         KeyCap {
-            visible: root.works
             anchors { right: parent.right; rightMargin: Theme.gap * 1.2; verticalCenter: parent.verticalCenter }
             text: root.keyText
-        }
-        Words {
-            visible: !root.works
-            anchors { right: parent.right; rightMargin: Theme.gap * 1.4; verticalCenter: parent.verticalCenter }
-            text: qsTr("later")
-            color: Theme.soft
-            size: Theme.tiny
-            font.italic: true
-            Accessible.ignored: true
         }
     }
 }

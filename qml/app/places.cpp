@@ -10,21 +10,18 @@ namespace
 {
 
 struct Place {
-    const char *title, *key, *purpose;
-    bool works;
+    const char *title, *key;
 };
 
 constexpr std::array<Place, 8> places{{
-    {"Cruise", "Alt+1", "Opens a cruise file, begins a new one, plans its dives.", true},
-    {"Ready", "Alt+2",
-     "Readying a dive: loadout confirmed empty and clean, feeds and clocks checked, who is on watch.", true},
-    {"Dive", "Alt+3", "Stamps, slots and samples while the vehicle works.", true},
-    {"Recovery", "Alt+4", "Compares each slot with the ledger when the vehicle is on deck.", true},
-    {"Bench", "Alt+5",
-     "Splitting, preserving, identifying and photographing specimens against their cold clocks.", true},
-    {"Custody", "Alt+6", "Who has what, hand-overs confirmed by both sides, storage.", true},
-    {"Hand-off", "Alt+7", "What the archive receives: completeness, the package and its own check.", true},
-    {"Papers", "Alt+8", "Labels and sheets: preview, print, export.", true},
+    {"Cruise", "Alt+1"},
+    {"Ready", "Alt+2"},
+    {"Dive", "Alt+3"},
+    {"Recovery", "Alt+4"},
+    {"Bench", "Alt+5"},
+    {"Custody", "Alt+6"},
+    {"Hand-off", "Alt+7"},
+    {"Papers", "Alt+8"},
 }};
 
 } // namespace
@@ -68,19 +65,8 @@ int Places::page() const
         return 6;
     case Name::Custody:
         return 7;
-    default:
-        return 8; // the page that says what is not there yet
     }
-}
-
-bool Places::works() const
-{
-    return places[static_cast<std::size_t>(m_current)].works;
-}
-
-QString Places::purpose() const
-{
-    return QString::fromLatin1(places[static_cast<std::size_t>(m_current)].purpose);
+    return 0;
 }
 
 int Places::placeOf(const QString &word)
@@ -107,17 +93,13 @@ QVariant Places::data(const QModelIndex &index, int role) const
         return QString::fromLatin1(place.title);
     case Role::KeyText:
         return QString::fromLatin1(place.key);
-    case Role::Works:
-        return place.works;
     }
     return {};
 }
 
 QHash<int, QByteArray> Places::roleNames() const
 {
-    return {{static_cast<int>(Role::Title), "title"},
-            {static_cast<int>(Role::KeyText), "keyText"},
-            {static_cast<int>(Role::Works), "works"}};
+    return {{static_cast<int>(Role::Title), "title"}, {static_cast<int>(Role::KeyText), "keyText"}};
 }
 
 } // namespace holdfast

@@ -16,13 +16,11 @@ class Places : public QAbstractListModel
     Q_PROPERTY(int current READ current WRITE setCurrent NOTIFY currentChanged FINAL)
     Q_PROPERTY(QString title READ title NOTIFY currentChanged FINAL)
     Q_PROPERTY(int page READ page NOTIFY currentChanged FINAL) ///< of the window's stack
-    Q_PROPERTY(bool works READ works NOTIFY currentChanged FINAL)
-    Q_PROPERTY(QString purpose READ purpose NOTIFY currentChanged FINAL) ///< what the place is for, in words
 
 public:
     enum class Name { Cruise, Ready, Dive, Recovery, Bench, Custody, HandOff, Papers };
     Q_ENUM(Name)
-    enum class Role { Title = Qt::UserRole + 1, KeyText, Works };
+    enum class Role { Title = Qt::UserRole + 1, KeyText };
     Q_ENUM(Role)
     using QAbstractListModel::QAbstractListModel;
 
@@ -32,8 +30,6 @@ public:
     /// Shows the place of that name; false when there is none.
     Q_INVOKABLE bool showPlace(const QString &word);
     [[nodiscard]] int page() const;
-    [[nodiscard]] bool works() const;
-    [[nodiscard]] QString purpose() const;
     /// -1 for a word that is no place; "hand-off", "dive", …
     [[nodiscard]] static int placeOf(const QString &word);
 

@@ -191,6 +191,8 @@ BENCHMARK(mapOfEveryFix)->Name("reference: drawPolyline of 43,200 fixes")->Unit(
 
 int main(int argc, char **argv)
 {
+    if (qEnvironmentVariableIsEmpty("QT_QPA_PLATFORM"))
+        qputenv("QT_QPA_PLATFORM", "offscreen");
     const QGuiApplication app(argc, argv);
     benchmark::Initialize(&argc, argv);
     benchmark::RunSpecifiedBenchmarks();

@@ -333,6 +333,9 @@ TEST_F(Demo, IsTheSameOnEveryMachine)
 
 int main(int argc, char **argv)
 {
+    // ctest lists the tests before it sets their environment, and a computer may have no display.
+    if (qEnvironmentVariableIsEmpty("QT_QPA_PLATFORM"))
+        qputenv("QT_QPA_PLATFORM", "offscreen");
     const QGuiApplication app(argc, argv);
     ::testing::InitGoogleTest(&argc, argv);
     return RUN_ALL_TESTS();

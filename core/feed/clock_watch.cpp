@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <vector>
 
 namespace holdfast
@@ -18,6 +19,15 @@ struct TimeSentence {
     const char *type;
     int rank;
 };
+constexpr std::size_t fewestForScatter = 5;
+
+double middleOf(std::vector<double> values)
+{
+    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+    std::nth_element(values.begin(), middle, values.end());
+    return *middle;
+}
+
 constexpr TimeSentence timeSentences[] = {{"ZDA", 3}, {"RMC", 2}, {"GGA", 1}};
 
 } // namespace
@@ -33,10 +43,27 @@ std::optional<double> OffsetWatch::offsetS() const
     const std::size_t n = std::min(m_count, kept);
     if (n == 0)
         return {};
-    std::vector<double> values(m_last.begin(), m_last.begin() + static_cast<std::ptrdiff_t>(n));
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(n / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
+    return middleOf({m_last.begin(), m_last.begin() + static_cast<std::ptrdiff_t>(n)});
+}
+
+std::optional<ClockOffset> OffsetWatch::offset() const
+{
+    const std::size_t n = std::min(m_count, kept);
+    if (n < fewestForScatter)
+        return {};
+    std::vector<double> distances(m_last.begin(), m_last.begin() + static_cast<std::ptrdiff_t>(n));
+    const double middle = middleOf(distances);
+    for (double &d : distances)
+        d = std::abs(d - middle);
+    const double sigma = 1.4826 * middleOf(std::move(distances));
+    constexpr double factor95 = 1.96;
+    return ClockOffset{middle, factor95 * std::sqrt(std::numbers::pi / 2) * sigma /
+                                   std::sqrt(static_cast<double>(n))};
+}
+
+ClockOffset between(const ClockOffset &a, const ClockOffset &b)
+{
+    return {a.seconds - b.seconds, std::hypot(a.uncertainty95S, b.uncertainty95S)};
 }
 
 void GpsTimeWatch::look(std::string_view line, UtcTime received, Instant at)
@@ -75,6 +102,15 @@ std::optional<double> GpsTimeWatch::hostMinusGpsS(Instant at) const
     if (!offset || at - m_last > gpsTrustedFor)
         return {};
     return -*offset;
+}
+
+std::optional<ClockOffset> GpsTimeWatch::hostMinusGps(Instant at) const
+{
+    auto offset = m_offset.offset();
+    if (!offset || at - m_last > gpsTrustedFor)
+        return {};
+    offset->seconds = -offset->seconds;
+    return offset;
 }
 
 std::optional<StepWatch::Step> StepWatch::look(UtcTime utc, Instant steady)

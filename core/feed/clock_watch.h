@@ -12,6 +12,16 @@
 namespace holdfast
 {
 
+/// A difference of two clocks, and how sure it is.
+struct ClockOffset {
+    double seconds = 0;
+    /// Half the width of the span that holds the middle difference 95 times in 100 when the differences
+    /// scatter alike. What is the same in all of them, the way of the line, it does not know.
+    double uncertainty95S = 0;
+};
+/// a - b of two differences that do not depend on each other.
+[[nodiscard]] ClockOffset between(const ClockOffset &a, const ClockOffset &b);
+
 /// How far the time written in a feed stands from the host's clock when the line arrives, in seconds: above
 /// zero when the feed's clock is ahead. The way to us makes it a little too low. Median of the last 31 lines,
 /// so that a late line or two do not count. Pure.
@@ -20,6 +30,11 @@ class OffsetWatch
 public:
     void add(UtcTime written, UtcTime received);
     [[nodiscard]] std::optional<double> offsetS() const;
+    /// The same with its uncertainty; nothing before five lines, of which nobody can tell the scatter. The
+    /// standard error of a median of n normal values is sqrt(pi / 2) sigma / sqrt(n), and sigma is 1.4826
+    /// times the middle distance from it (1 / the upper quartile of the normal distribution): text-book
+    /// results for large n.
+    [[nodiscard]] std::optional<ClockOffset> offset() const;
     void forget() { m_count = 0; }
 
 private:
@@ -39,6 +54,7 @@ public:
     void look(std::string_view line, UtcTime received, Instant at);
     /// Host clock minus GPS time, seconds; nothing while no such sentence came within the last minute.
     [[nodiscard]] std::optional<double> hostMinusGpsS(Instant at) const;
+    [[nodiscard]] std::optional<ClockOffset> hostMinusGps(Instant at) const;
     [[nodiscard]] const char *sentence() const { return m_sentence; } ///< "ZDA"
 
 private:

@@ -126,8 +126,10 @@ FeedState LiveFeed::state() const
     // Against now, not against the last line: a feed that stops must be seen to slow down.
     if (lines > 1)
         s.linesPerSecond = lines / std::max(0.05, secondsOf(now - *fresh));
-    if (m_plan.recording)
+    if (m_plan.recording) {
         s.offsetS = m_offset.offsetS();
+        s.offset = m_offset.offset();
+    }
     return s;
 }
 

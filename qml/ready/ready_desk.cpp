@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "ready_desk.h"
 
+#include "clock_words.h"
 #include "dive/ready_words.h"
 
 #include <algorithm>
@@ -89,6 +90,9 @@ QStringList ReadyDesk::wanted() const
 
 QString ReadyDesk::clocksNow() const
 {
+    if (const QString measured = clockWords(m_feeds->state(), clockLimitS); !measured.isEmpty())
+        return measured;
+    // A replay, or the first moments of a feed: what there is are the newest times.
     const QJsonObject seen = m_feeds->seen(m_feeds->now());
     QStringList words;
     int late = 0;

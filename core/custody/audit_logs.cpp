@@ -110,7 +110,9 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
         if (!fault->isEmpty())
             found(*fault);
     }
-    auto stored = query(file.db().connection(), u"SELECT uuid, file_name FROM log_file"_s);
+    auto stored =
+        query(file.db().connection(),
+              u"SELECT uuid, file_name FROM log_file WHERE id NOT IN (SELECT file FROM log_in_making)"_s);
     if (!stored)
         return stored.error();
     while (stored->next()) {

@@ -3,7 +3,7 @@
 
 #include "dive/readers.h"
 #include "dive/verbs.h"
-#include "feed/line_parser.h"
+#include "feed/header_line.h"
 
 namespace holdfast
 {
@@ -84,29 +84,10 @@ QByteArray originLine(const FeedProfile &profile, int dive, const QString &feed)
     return '$' + body + '*' + QByteArray::number(sum, 16).rightJustified(2, '0').toUpper() + '\n';
 }
 
-/// The first line that is a header of the profile. A feed that was opened in the middle has lines before it,
-/// and a sender may say it again.
-QByteArray headerIn(const QByteArray &text, const FeedProfile &profile)
-{
-    if (profile.kind == FeedKind::Nmea || !profile.header)
-        return {};
-    LineParser parser(profile);
-    for (qsizetype at = 0; at < text.size();) {
-        const qsizetype end = text.indexOf('\n', at) + 1;
-        const QByteArray line = text.mid(at, end - at);
-        at = end;
-        if (line.trimmed().isEmpty() || line.at(0) == profile.comment)
-            continue;
-        if (parser.push({line.constData(), static_cast<std::size_t>(line.size())}))
-            return line;
-    }
-    return {};
-}
-
 /// The lines with the header once, at their beginning.
 QByteArray withHeaderFirst(const QByteArray &text, const FeedProfile &profile)
 {
-    const QByteArray header = headerIn(text, profile);
+    const QByteArray header = headerLine(text, profile);
     if (header.isEmpty())
         return text;
     QByteArray out = header;
@@ -247,18 +228,27 @@ Done recordedLines(const Database &db, int dive, const QString &feed,
     return {};
 }
 
-Result<TakenLog> takeInLines(CruiseFile &file, const Act &act, int dive, const QString &feed,
-                             const QString &profileName, const IntakeOptions &options)
+namespace
 {
-    const auto recordings = LineLog(file.db().connection()).recordings(dive, feed);
+
+/// The recorded lines of a feed as one log, with what it takes the place of.
+struct LinesAsLog {
+    QByteArray text;
+    FeedProfile profile;
+    QString replaces;
+    std::optional<UtcTime> first;
+};
+
+Result<LinesAsLog> linesAsLog(const Database &db, int dive, const QString &feed, const QString &profileName)
+{
+    const auto recordings = LineLog(db.connection()).recordings(dive, feed);
     if (!recordings)
         return recordings.error();
-    QByteArray text;
-    std::optional<UtcTime> first;
-    const auto read = recordedLines(file.db(), dive, feed, [&](const ReceivedLines &lines) -> Done {
-        if (!first)
-            first = utcFromMicroseconds(lines.receivedUs.front());
-        text += lines.text;
+    LinesAsLog log;
+    const auto read = recordedLines(db, dive, feed, [&](const ReceivedLines &lines) -> Done {
+        if (!log.first)
+            log.first = utcFromMicroseconds(lines.receivedUs.front());
+        log.text += lines.text;
         return {};
     });
     if (!read)
@@ -270,14 +260,46 @@ Result<TakenLog> takeInLines(CruiseFile &file, const Act &act, int dive, const Q
             : feedProfile(profileName);
     if (!profile)
         return profile.error();
-    const auto earlier = earlierLog(file.db(), dive, feed);
+    const auto earlier = earlierLog(db, dive, feed);
     if (!earlier)
         return earlier.error();
-    IntakeOptions withDate = options;
-    if (!withDate.dateHint)
-        withDate.dateHint = first;
-    text = originLine(*profile, dive, feed) + withHeaderFirst(text, *profile);
-    return takeInBytes(file, act, dive, text, logName(feed), *profile, *earlier, withDate);
+    log.profile = *profile;
+    log.replaces = *earlier;
+    log.text = originLine(*profile, dive, feed) + withHeaderFirst(log.text, *profile);
+    return log;
+}
+
+IntakeOptions dated(IntakeOptions options, const std::optional<UtcTime> &first)
+{
+    if (!options.dateHint)
+        options.dateHint = first;
+    return options;
+}
+
+} // namespace
+
+Result<TakenLog> takeInLines(CruiseFile &file, const Act &act, int dive, const QString &feed,
+                             const QString &profileName, const IntakeOptions &options)
+{
+    const auto log = linesAsLog(file.db(), dive, feed, profileName);
+    if (!log)
+        return log.error();
+    return takeInBytes(file, act, dive, log->text, logName(feed), log->profile, log->replaces,
+                       dated(options, log->first));
+}
+
+Result<TakenLog> takeInLinesInTurns(const Database &reading, const WriteTurn &turn, const Act &act, int dive,
+                                    const QString &feed, const IntakeOptions &options)
+{
+    const auto log = linesAsLog(reading, dive, feed, {});
+    if (!log)
+        return log.error();
+    auto ready = readyBytes(reading, dive, log->text, logName(feed), log->profile, log->replaces,
+                            dated(options, log->first));
+    if (!ready)
+        return ready.error();
+    const bool mayWrite = reading.access() == Database::Access::ReadWrite;
+    return storeInTurns(std::move(*ready), act, turn, options, mayWrite ? &reading : nullptr);
 }
 
 } // namespace holdfast

@@ -47,4 +47,10 @@ struct RecordedBlock {
 [[nodiscard]] Result<TakenLog> takeInLines(CruiseFile &file, const Act &act, int dive, const QString &feed,
                                            const QString &profile = {}, const IntakeOptions &options = {});
 
+/// The same without keeping those who write waiting: reads by `reading`, which may be read-only and belongs
+/// to the calling thread, and writes as storeInTurns() does.
+[[nodiscard]] Result<TakenLog> takeInLinesInTurns(const Database &reading, const WriteTurn &turn,
+                                                  const Act &act, int dive, const QString &feed,
+                                                  const IntakeOptions &options = {});
+
 } // namespace holdfast

@@ -38,6 +38,32 @@ struct TakenLog {
                                            const FeedProfile &profile, const QString &replaces,
                                            const IntakeOptions &options = {});
 
+/// A log that was read and packed, and is not in the file yet.
+struct ReadyLog {
+    QString uuid; ///< of the intake
+    int dive = 0;
+    IntakeData data;
+    PackedLog packed;
+    QString limitsName;
+    QString replaces;
+};
+/// Reads and packs a log as takeInBytes() does, with a connection that may be read-only: nothing is written.
+[[nodiscard]] Result<ReadyLog> readyBytes(const Database &db, int dive, const QByteArray &bytes,
+                                          const QString &name, const FeedProfile &profile,
+                                          const QString &replaces, const IntakeOptions &options = {});
+
+/// Runs a piece of work on the thread that writes the file, and comes back when it is done.
+using WriteTurn = std::function<Done(const std::function<Done(CruiseFile &)> &)>;
+
+/// Puts a log into the file in many short transactions, so that others write in between, and its entry in the
+/// last one: before that it counts for nothing. What a crash or an error left half is taken out before the
+/// next log is put in, so the same log can be taken in again. Two programs must not do this to one file at
+/// once; the one that began first is refused then. `options` give progress and stop. `beside`, a writing
+/// connection of the calling thread, keeps the write-ahead log short meanwhile (store/wal_care.h).
+[[nodiscard]] Result<TakenLog> storeInTurns(ReadyLog log, const Act &act, const WriteTurn &turn,
+                                            const IntakeOptions &options = {},
+                                            const Database *beside = nullptr);
+
 /// The feed profile of this name from the templates.
 [[nodiscard]] Result<FeedProfile> feedProfile(const QString &name);
 

@@ -160,10 +160,10 @@ Result<QStringList> tablesNotDescribed(const Database &db)
     // The ledger goes into the package as text; samples have their values beside them; the rest belongs to
     // the copy of the file or is packed.
     QStringList described{
-        QStringLiteral("ledger"),       QStringLiteral("ledger_head"),     QStringLiteral("sample"),
-        QStringLiteral("installation"), QStringLiteral("log_file"),        QStringLiteral("log_block"),
-        QStringLiteral("log_text"),     QStringLiteral("log_aside"),       QStringLiteral("log_recording"),
-        QStringLiteral("log_received"), QStringLiteral("ledger_signature")};
+        QStringLiteral("ledger"),       QStringLiteral("ledger_head"),      QStringLiteral("sample"),
+        QStringLiteral("installation"), QStringLiteral("log_file"),         QStringLiteral("log_block"),
+        QStringLiteral("log_text"),     QStringLiteral("log_aside"),        QStringLiteral("log_recording"),
+        QStringLiteral("log_received"), QStringLiteral("ledger_signature"), QStringLiteral("log_in_making")};
     for (const TableSpec &t : recordTables())
         described << QString::fromUtf8(t.coversTable);
     QStringList missing;

@@ -35,7 +35,7 @@ std::vector<TableSpec> logTables()
         {"log_remarks",
          "What was said about the lines of each log",
          "SELECT f.uuid, r.what, r.reason, r.count, r.first_line FROM log_remark r JOIN log_file f ON "
-         "f.id=r.file ORDER BY f.uuid, r.id",
+         "f.id=r.file WHERE f.id NOT IN (SELECT file FROM log_in_making) ORDER BY f.uuid, r.id",
          {{"log", text, "", "Intake (uuid).", "", true},
           {"what", text, "", "Kind of remark.", "repaired|rejected|noted|warning", true},
           {"reason", text, "", "The remark."},

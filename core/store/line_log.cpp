@@ -121,6 +121,30 @@ Done LineLog::lines(const QString &uuid, const std::function<Done(const Received
     return {};
 }
 
+Result<std::vector<LineBlockPlace>> LineLog::blocksAfter(const QString &uuid, qint64 seq) const
+{
+    auto rows = query(m_connection,
+                      u"SELECT b.id, seq, first_us, lines FROM log_received b JOIN log_recording r ON "
+                      "r.id=recording WHERE r.uuid=? AND seq>? ORDER BY seq"_s,
+                      {uuid, seq});
+    if (!rows)
+        return rows.error();
+    std::vector<LineBlockPlace> places;
+    while (rows->next())
+        places.push_back({rows->integer(0), rows->integer(1), rows->integer(2), rows->integer(3)});
+    return places;
+}
+
+Result<ReceivedLines> LineLog::block(qint64 id) const
+{
+    auto rows = query(m_connection, u"SELECT data FROM log_received WHERE id=?"_s, {id});
+    if (!rows)
+        return rows.error();
+    if (!rows->next())
+        return fail(ErrorKind::NotFound, u"There is no block %1 of received lines."_s.arg(id));
+    return unpackLines(rows->blob(0));
+}
+
 Done LineLog::verify(const QString &uuid) const
 {
     auto rows = query(m_connection,

@@ -31,6 +31,14 @@ struct RecordingSums {
     QString digest;          ///< SHA-256 over the sums of its blocks in order, 64 hexadecimal digits
 };
 
+/// Where a block of received lines stands.
+struct LineBlockPlace {
+    qint64 id = 0;
+    qint64 seq = 0; ///< its place in the recording, from 1
+    qint64 firstUs = 0;
+    qint64 lines = 0;
+};
+
 /// Writes and reads received lines. Belongs to the thread of its connection.
 class LineLog
 {
@@ -50,6 +58,10 @@ public:
     /// that can't be unpacked.
     [[nodiscard]] Done lines(const QString &uuid,
                              const std::function<Done(const ReceivedLines &)> &take) const;
+    /// The blocks of a recording behind block `seq`, without their lines.
+    [[nodiscard]] Result<std::vector<LineBlockPlace>> blocksAfter(const QString &uuid, qint64 seq) const;
+    /// The lines of one block. Error NotFound when it is not there.
+    [[nodiscard]] Result<ReceivedLines> block(qint64 id) const;
     /// Checks every block against its sum, its count and its order. Error Tampered names the first that does
     /// not fit.
     [[nodiscard]] Done verify(const QString &uuid) const;

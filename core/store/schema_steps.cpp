@@ -302,6 +302,12 @@ constexpr const char *shipLogs[] = {
     R"(CREATE INDEX sensor_correction_intake ON sensor_correction (intake))",
 };
 
+// A log that is being put into the file piece by piece, so that nobody waits for it. Until its last piece is
+// there, with the ledger's entry, it counts for nothing; what was left half is taken out again.
+constexpr const char *logsInTheMaking[] = {
+    R"(CREATE TABLE log_in_making (file INTEGER PRIMARY KEY REFERENCES log_file (id)) STRICT)",
+};
+
 constexpr SchemaStep steps[] = {
     {1, "the ledger, cruise, dives, samples, tally and logs", step1},
     {2, "the sensor log", sensorLogTables},
@@ -312,6 +318,7 @@ constexpr SchemaStep steps[] = {
     {7, "hand-overs, seals and amendments of entries", custodyTables},
     {8, "finding by any word", findTables},
     {9, "blank labels", blankLabelTables},
+    {10, "logs that are put in piece by piece", logsInTheMaking},
 };
 
 } // namespace

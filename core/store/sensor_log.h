@@ -60,12 +60,35 @@ public:
     /// dive.
     [[nodiscard]] Done setInUse(const QString &uuid, bool inUse);
 
+    // The same piece by piece, in a transaction each: nobody reads the log before finish().
+    /// Begins a log; one of the same dive with the same sum that was left half goes on nowhere: see
+    /// leftInTheMaking(). Error Duplicate as in write().
+    [[nodiscard]] Result<qint64> begin(const QString &uuid, int dive, const IntakeData &data,
+                                       const PackedLog &packed);
+    /// How far the pieces of a log have come.
+    struct Put {
+        std::size_t blocks = 0, texts = 0;
+        bool report = false;
+    };
+    /// Puts in the next piece, about `bytes` of it. @return false when there was nothing left. Error Refused
+    /// when somebody has taken the begun log out.
+    [[nodiscard]] Result<bool> putPiece(qint64 file, const IntakeData &data, const PackedLog &packed,
+                                        qint64 bytes, Put &put);
+    /// From now on it counts.
+    [[nodiscard]] Done finish(qint64 file);
+    /// The logs that were begun and not finished.
+    [[nodiscard]] Result<std::vector<qint64>> leftInTheMaking() const;
+    /// Takes at most `rows` rows of a log that was begun out again. @return false when it is gone.
+    [[nodiscard]] Result<bool> takeOutPiece(qint64 file, int rows);
+
 private:
     [[nodiscard]] Done inTransaction() const;
+    [[nodiscard]] Done mayBegin(int dive, const IntakeData &data, const PackedLog &packed) const;
     [[nodiscard]] Result<qint64> writeFile(const QString &uuid, int dive, const IntakeData &data,
                                            const PackedLog &packed);
-    [[nodiscard]] Done writeBlocks(qint64 file, const PackedLog &packed);
-    [[nodiscard]] Done writeText(qint64 file, const std::vector<PackedText> &text);
+    [[nodiscard]] Done writeBlocks(qint64 file, const PackedLog &packed, std::size_t from, std::size_t to);
+    [[nodiscard]] Done writeText(qint64 file, const std::vector<PackedText> &text, std::size_t from,
+                                 std::size_t to);
     [[nodiscard]] Done writeReport(qint64 file, const IntakeReport &report);
 
     QSqlDatabase m_connection;

@@ -63,10 +63,19 @@ void makeRoom(SensorRows &rows, std::size_t count)
 
 } // namespace
 
+namespace
+{
+
+/// A log that is still being put in does not count yet.
+const QString whole = u"id NOT IN (SELECT file FROM log_in_making)"_s;
+
+} // namespace
+
 Result<std::vector<LogFile>> SensorLogReader::files(int dive) const
 {
     auto rows =
-        query(m_connection, u"SELECT %1 FROM log_file WHERE dive = ? ORDER BY id"_s.arg(fileColumns), {dive});
+        query(m_connection,
+              u"SELECT %1 FROM log_file WHERE dive = ? AND %2 ORDER BY id"_s.arg(fileColumns, whole), {dive});
     if (!rows)
         return rows.error();
     std::vector<LogFile> files;
@@ -78,7 +87,8 @@ Result<std::vector<LogFile>> SensorLogReader::files(int dive) const
 Result<std::optional<LogFile>> SensorLogReader::fileWithSum(int dive, const QString &sha256) const
 {
     auto row =
-        query(m_connection, u"SELECT %1 FROM log_file WHERE dive = ? AND sha256 = ?"_s.arg(fileColumns),
+        query(m_connection,
+              u"SELECT %1 FROM log_file WHERE dive = ? AND sha256 = ? AND %2"_s.arg(fileColumns, whole),
               {dive, sha256});
     if (!row)
         return row.error();
@@ -87,7 +97,8 @@ Result<std::optional<LogFile>> SensorLogReader::fileWithSum(int dive, const QStr
 
 Result<LogFile> SensorLogReader::fileOf(const QString &uuid) const
 {
-    auto row = query(m_connection, u"SELECT %1 FROM log_file WHERE uuid = ?"_s.arg(fileColumns), {uuid});
+    auto row = query(m_connection, u"SELECT %1 FROM log_file WHERE uuid = ? AND %2"_s.arg(fileColumns, whole),
+                     {uuid});
     if (!row)
         return row.error();
     if (!row->next())

@@ -75,11 +75,10 @@ Done SensorLogWriter::inTransaction() const
     return {};
 }
 
-Result<qint64> SensorLogWriter::write(const QString &uuid, int dive, const IntakeData &data,
-                                      const PackedLog &packed)
+Done SensorLogWriter::mayBegin(int dive, const IntakeData &data, const PackedLog &packed) const
 {
     if (const Done open = inTransaction(); !open)
-        return open.error();
+        return open;
     if (packed.blocks.empty())
         return fail(ErrorKind::Internal, u"%1: a log without rows can't be stored."_s.arg(data.fileName));
     const auto known = SensorLogReader(m_connection).fileWithSum(dive, data.sha256);
@@ -89,12 +88,20 @@ Result<qint64> SensorLogWriter::write(const QString &uuid, int dive, const Intak
         return fail(ErrorKind::Duplicate,
                     u"%1 was read into dive %2 already, as %3; nothing was changed."_s.arg(
                         data.fileName, QString::number(dive), (*known)->fileName));
+    return {};
+}
+
+Result<qint64> SensorLogWriter::write(const QString &uuid, int dive, const IntakeData &data,
+                                      const PackedLog &packed)
+{
+    if (const Done may = mayBegin(dive, data, packed); !may)
+        return may.error();
     const Result<qint64> file = writeFile(uuid, dive, data, packed);
     if (!file)
         return file;
-    if (const Done blocks = writeBlocks(*file, packed); !blocks)
+    if (const Done blocks = writeBlocks(*file, packed, 0, packed.blocks.size()); !blocks)
         return blocks.error();
-    if (const Done text = writeText(*file, data.text); !text)
+    if (const Done text = writeText(*file, data.text, 0, data.text.size()); !text)
         return text.error();
     if (const Done report = writeReport(*file, data.report); !report)
         return report.error();
@@ -123,32 +130,35 @@ Result<qint64> SensorLogWriter::writeFile(const QString &uuid, int dive, const I
     return row->integer(0);
 }
 
-Done SensorLogWriter::writeBlocks(qint64 file, const PackedLog &packed)
+Done SensorLogWriter::writeBlocks(qint64 file, const PackedLog &packed, std::size_t from, std::size_t to)
 {
     auto insert =
         Statement::prepare(m_connection, u"INSERT INTO log_block (file, seq, first_us, last_us, rows, "
                                          "sha256, data) VALUES (?, ?, ?, ?, ?, ?, ?)"_s);
     if (!insert)
         return insert.error();
-    qint64 seq = 0;
-    for (const PackedBlock &block : packed.blocks) {
-        const Done saved = insert->run({file, ++seq, qint64{block.firstUs}, qint64{block.lastUs},
-                                        qint64{block.rows}, block.sha256, block.data});
+    for (std::size_t i = from; i < to; ++i) {
+        const PackedBlock &block = packed.blocks[i];
+        const Done saved = insert->run({file, static_cast<qint64>(i + 1), qint64{block.firstUs},
+                                        qint64{block.lastUs}, qint64{block.rows}, block.sha256, block.data});
         if (!saved)
             return saved;
     }
     return {};
 }
 
-Done SensorLogWriter::writeText(qint64 file, const std::vector<PackedText> &text)
+Done SensorLogWriter::writeText(qint64 file, const std::vector<PackedText> &text, std::size_t from,
+                                std::size_t to)
 {
     auto insert = Statement::prepare(m_connection,
                                      u"INSERT INTO log_text (file, seq, bytes, data) VALUES (?, ?, ?, ?)"_s);
     if (!insert)
         return insert.error();
-    qint64 seq = 0;
-    for (const PackedText &piece : text) {
-        if (const Done saved = insert->run({file, ++seq, qint64{piece.bytes}, blobOf(piece.packed)}); !saved)
+    for (std::size_t i = from; i < to; ++i) {
+        const PackedText &piece = text[i];
+        if (const Done saved =
+                insert->run({file, static_cast<qint64>(i + 1), qint64{piece.bytes}, blobOf(piece.packed)});
+            !saved)
             return saved;
     }
     return {};
@@ -206,7 +216,123 @@ Done SensorLogWriter::replaceValues(const LogFile &file, const PackedLog &packed
         if (!saved)
             return saved;
     }
-    return writeBlocks(file.id, packed);
+    return writeBlocks(file.id, packed, 0, packed.blocks.size());
+}
+
+Result<qint64> SensorLogWriter::begin(const QString &uuid, int dive, const IntakeData &data,
+                                      const PackedLog &packed)
+{
+    if (const Done may = mayBegin(dive, data, packed); !may)
+        return may.error();
+    const Result<qint64> file = writeFile(uuid, dive, data, packed);
+    if (!file)
+        return file;
+    for (const char *mark :
+         {"INSERT INTO log_in_making (file) VALUES (?)", "UPDATE log_file SET in_use = 0 WHERE id = ?"}) {
+        if (const Done marked = execSql(m_connection, QString::fromLatin1(mark), {*file}); !marked)
+            return marked.error();
+    }
+    return file;
+}
+
+Result<bool> SensorLogWriter::putPiece(qint64 file, const IntakeData &data, const PackedLog &packed,
+                                       qint64 bytes, Put &put)
+{
+    if (const Done open = inTransaction(); !open)
+        return open.error();
+    auto begun = query(m_connection, u"SELECT 1 FROM log_in_making WHERE file = ?"_s, {file});
+    if (!begun)
+        return begun.error();
+    if (!begun->next())
+        return fail(
+            ErrorKind::Refused,
+            u"%1: somebody else takes in logs of this file, too; take it in again."_s.arg(data.fileName));
+    // What has been put counts only when the transaction has come through: the caller keeps `put` then.
+    const auto few = [bytes](std::size_t from, std::size_t all, const auto &sizeOf) {
+        qint64 size = 0;
+        std::size_t to = from;
+        while (to < all && (to == from || size + sizeOf(to) <= bytes))
+            size += sizeOf(to++);
+        return to;
+    };
+    if (put.blocks < packed.blocks.size()) {
+        const std::size_t to = few(put.blocks, packed.blocks.size(), [&](std::size_t i) {
+            return static_cast<qint64>(packed.blocks[i].data.size());
+        });
+        if (const Done done = writeBlocks(file, packed, put.blocks, to); !done)
+            return done.error();
+        put.blocks = to;
+        return true;
+    }
+    if (put.texts < data.text.size()) {
+        const std::size_t to = few(put.texts, data.text.size(), [&](std::size_t i) {
+            return static_cast<qint64>(data.text[i].packed.size());
+        });
+        if (const Done done = writeText(file, data.text, put.texts, to); !done)
+            return done.error();
+        put.texts = to;
+        return true;
+    }
+    if (put.report)
+        return false;
+    if (const Done done = writeReport(file, data.report); !done)
+        return done.error();
+    put.report = true;
+    return true;
+}
+
+Done SensorLogWriter::finish(qint64 file)
+{
+    if (const Done open = inTransaction(); !open)
+        return open;
+    auto unmark = Statement::prepare(m_connection, u"DELETE FROM log_in_making WHERE file = ?"_s);
+    if (!unmark)
+        return unmark.error();
+    if (const Done done = unmark->run({file}); !done)
+        return done;
+    if (unmark->changed() != 1)
+        return fail(ErrorKind::Refused,
+                    u"Somebody else takes in logs of this file, too; take them in again."_s);
+    return execSql(m_connection, u"UPDATE log_file SET in_use = 1 WHERE id = ?"_s, {file});
+}
+
+Result<std::vector<qint64>> SensorLogWriter::leftInTheMaking() const
+{
+    auto rows = query(m_connection, u"SELECT file FROM log_in_making ORDER BY file"_s);
+    if (!rows)
+        return rows.error();
+    std::vector<qint64> files;
+    while (rows->next())
+        files.push_back(rows->integer(0));
+    return files;
+}
+
+Result<bool> SensorLogWriter::takeOutPiece(qint64 file, int rows)
+{
+    if (const Done open = inTransaction(); !open)
+        return open.error();
+    auto begun = query(m_connection, u"SELECT 1 FROM log_in_making WHERE file = ?"_s, {file});
+    if (!begun)
+        return begun.error();
+    if (!begun->next())
+        return false;
+    for (const char *table : {"log_block", "log_text", "log_remark", "log_aside"}) {
+        auto remove = Statement::prepare(
+            m_connection, u"DELETE FROM %1 WHERE id IN (SELECT id FROM %1 WHERE file = ? LIMIT ?)"_s.arg(
+                              QLatin1String(table)));
+        if (!remove)
+            return remove.error();
+        if (const Done done = remove->run({file, rows}); !done)
+            return done.error();
+        if (remove->changed() > 0)
+            return true;
+    }
+    for (const char *last :
+         {"DELETE FROM log_in_making WHERE file = ?", "DELETE FROM log_file WHERE id = ?"}) {
+        if (const Done done = execSql(m_connection, QString::fromLatin1(last), {file}); !done)
+            return done.error();
+    }
+    return true;
 }
 
 Done SensorLogWriter::setInUse(const QString &uuid, bool inUse)

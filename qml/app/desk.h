@@ -71,6 +71,8 @@ public:
     /// The same for what must not be lost, the moment of a stamp: while the file is locked by another program
     /// or the disk is full it is tried again every second, which a notice says; `reply` comes at the end.
     void writeUntilDone(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply);
+    /// In a window that only reads: says so, answers with the refusal, and is true.
+    bool refusesToWrite(const QString &doing, const CruiseWriter::Reply &reply);
     /// Hands on work that no screen waits for. May be called on any thread.
     void writeQuietly(CruiseWriter::Work work) { m_writer.submit(std::move(work), nullptr, {}); }
 
@@ -83,8 +85,6 @@ signals:
 private:
     class Reader;
     void handOver(const QString &from);
-    /// In a window that only reads: says so, answers with the refusal, and is true.
-    bool refusesToWrite(const QString &doing, const CruiseWriter::Reply &reply);
     void refresh();
     void receive(const Result<SnapshotPtr> &read, quint64 turn);
 

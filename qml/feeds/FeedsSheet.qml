@@ -12,6 +12,7 @@ Sheet {
     property string trouble: ""
     readonly property bool typing: line.activeFocus
     readonly property bool keysLive: root.shown && !root.typing
+    readonly property string takeInWord: root.feeds.takingIn === "" ? qsTr("take in the recorded lines") : qsTr("stop taking in: %1").arg(root.feeds.takingIn)
     title: qsTr("Feeds")
     hint: qsTr("A feed that is silent or wrong is told here and in a notice; it never holds up a stamp.")
     share: 0.5
@@ -92,7 +93,7 @@ Sheet {
         ActKey { text: qsTr("set a feed"); keyText: "A"; onClicked: line.forceActiveFocus(Qt.TabFocusReason) }
         ActKey { text: qsTr("remove the chosen"); keyText: "Del"; enabled: list.count > 0; onClicked: root.feeds.removeFeed(root.feeds.feeds.nameAt(root.chosen)) }
         ActKey { text: qsTr("open the live feeds"); keyText: "O"; onClicked: root.feeds.openLive() }
-        ActKey { text: qsTr("take in the recorded lines"); keyText: "I"; onClicked: root.feeds.takeInLines() }
+        ActKey { text: root.takeInWord; keyText: "I"; onClicked: root.feeds.takeInLines() }
         ActKey { text: qsTr("stop all feeds"); keyText: "S"; onClicked: root.feeds.stopAll() }
     }
     Words {
@@ -114,7 +115,7 @@ Sheet {
         KeyAct { label: qsTr("set a feed"); keyText: "A"; sequence: "A"; enabled: root.keysLive; onActivated: line.forceActiveFocus(Qt.TabFocusReason) },
         KeyAct { label: qsTr("remove the chosen feed"); keyText: "Del"; sequence: "Del"; enabled: root.keysLive && list.count > 0; onActivated: root.feeds.removeFeed(root.feeds.feeds.nameAt(root.chosen)) },
         KeyAct { label: qsTr("open the live feeds"); keyText: "O"; sequence: "O"; enabled: root.keysLive; onActivated: root.feeds.openLive() },
-        KeyAct { label: qsTr("take in the recorded lines"); keyText: "I"; sequence: "I"; enabled: root.keysLive; onActivated: root.feeds.takeInLines() },
+        KeyAct { label: root.takeInWord; keyText: "I"; sequence: "I"; enabled: root.keysLive; onActivated: root.feeds.takeInLines() },
         KeyAct { label: qsTr("stop"); keyText: "S"; sequence: "S"; enabled: root.keysLive; onActivated: root.feeds.stopAll() },
         KeyAct { label: "1 ×"; keyText: "R"; sequence: "R"; enabled: root.keysLive; onActivated: root.feeds.replayDive(1) },
         KeyAct { label: "10 ×"; keyText: "T"; sequence: "T"; enabled: root.keysLive; onActivated: root.feeds.replayDive(10) },

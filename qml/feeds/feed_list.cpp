@@ -75,7 +75,10 @@ QVariant FeedList::data(const QModelIndex &index, int role) const
                    ? tr("%1 lines, %2 bad, %3 on disk").arg(feed.lines).arg(feed.badLines).arg(feed.durable)
                    : tr("%1 lines, %2 bad").arg(feed.lines).arg(feed.badLines);
     case Role::Clock:
-        return feed.offsetS
+        return feed.offset ? tr("its times less this computer's clock: %1 ±%2 s")
+                                 .arg(signedSeconds(feed.offset->seconds))
+                                 .arg(std::max(feed.offset->uncertainty95S, 0.01), 0, 'f', 2)
+               : feed.offsetS
                    ? tr("its times less this computer's clock: %1 s").arg(signedSeconds(*feed.offsetS))
                    : QString();
     case Role::Alive:

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // One stamp from the call to its durable commit, and one stamp with its sample, beside a bare SQLite insert
-// with the same durability (WAL, synchronous=FULL) in the same run. Prints a table of quantiles in
-// milliseconds.
+// with the same durability (WAL, synchronous=FULL) in the same run; and stamps from the key press to the
+// commit on a writer's thread that has other work: none, and a million recorded lines that are taken in
+// meanwhile. Prints a table of quantiles in milliseconds.
 #include "dive/actions.h"
 
 #include "base/template_folder.h"
+#include "dive/line_recording.h"
 #include "dive/projection.h"
 
 #include <QCoreApplication>
@@ -12,9 +14,18 @@
 #include <QFile>
 #include <QTemporaryDir>
 #include <algorithm>
+#include <atomic>
 #include <chrono>
+#include <condition_variable>
 #include <cstdio>
+#include <deque>
 #include <functional>
+#include <mutex>
+#include <random>
+#include <semaphore>
+#include <thread>
+
+#include <sched.h>
 
 using namespace holdfast;
 
@@ -26,6 +37,16 @@ using Clock = std::chrono::steady_clock;
 constexpr int rounds = 2000;
 constexpr int samplesPerDive = 40; // a busy dive
 
+void print(const char *name, std::vector<double> ms)
+{
+    std::sort(ms.begin(), ms.end());
+    const auto at = [&ms](double q) {
+        return ms[static_cast<std::size_t>(q * static_cast<double>(ms.size() - 1))];
+    };
+    std::printf("| %s | %.3f | %.3f | %.3f | %.3f |\n", name, at(0.5), at(0.99), at(0.999), ms.back());
+    std::fflush(stdout);
+}
+
 /// Runs `step` many times; false as soon as one of them fails.
 bool measure(const char *name, const std::function<bool(int)> &step)
 {
@@ -36,12 +57,161 @@ bool measure(const char *name, const std::function<bool(int)> &step)
             return false;
         ms.push_back(std::chrono::duration<double, std::milli>(Clock::now() - start).count());
     }
-    std::sort(ms.begin(), ms.end());
-    const auto at = [&ms](double q) {
-        return ms[static_cast<std::size_t>(q * static_cast<double>(ms.size() - 1))];
-    };
-    std::printf("| %s | %.3f | %.3f | %.3f | %.3f |\n", name, at(0.5), at(0.99), at(0.999), ms.back());
+    print(name, std::move(ms));
     return true;
+}
+
+/// Does work in the order in which it is handed in, on the thread that calls run(): as the window's writer.
+class Queue
+{
+public:
+    using Work = std::function<Done(CruiseFile &)>;
+    void hand(Work work, std::function<void(const Done &)> reply)
+    {
+        {
+            const std::lock_guard guard(m_mutex);
+            m_work.emplace_back(std::move(work), std::move(reply));
+        }
+        m_some.notify_one();
+    }
+    Done wait(const Work &work)
+    {
+        std::binary_semaphore over(0);
+        Done result;
+        hand(work, [&](const Done &done) {
+            result = done;
+            over.release();
+        });
+        over.acquire();
+        return result;
+    }
+    void run(CruiseFile &file, const std::function<bool()> &goOn)
+    {
+        while (goOn()) {
+            std::unique_lock lock(m_mutex);
+            if (!m_some.wait_for(lock, std::chrono::milliseconds(5), [this] { return !m_work.empty(); }))
+                continue;
+            auto [work, reply] = std::move(m_work.front());
+            m_work.pop_front();
+            lock.unlock();
+            reply(work(file));
+        }
+    }
+
+private:
+    std::mutex m_mutex;
+    std::condition_variable m_some;
+    std::deque<std::pair<Work, std::function<void(const Done &)>>> m_work;
+};
+
+constexpr int linesTakenIn = 1'000'000;
+constexpr int linesOfABlock = 24;
+
+/// A million scans at 24 Hz as a live feed would have left them: a block a second.
+bool recordLines(CruiseFile &file, UtcTime begin)
+{
+    const auto profile = feedProfile(QStringLiteral("ctd-csv"));
+    if (!profile)
+        return false;
+    const Recording recording{QStringLiteral("lines"),
+                              1,
+                              QStringLiteral("van"),
+                              QStringLiteral("CTD"),
+                              QStringLiteral("udp://127.0.0.1:1"),
+                              QStringLiteral("ctd-csv"),
+                              profile->json,
+                              begin};
+    std::mt19937 random(1);
+    std::normal_distribution<double> noise(0, 1);
+    std::vector<RecordedBlock> blocks;
+    for (int line = 0; line < linesTakenIn;) {
+        ReceivedLines lines;
+        if (line == 0)
+            lines.add(microsecondsOf(begin),
+                      "time_utc,conductivity_mS_cm,temperature_degC,pressure_dbar,oxygen_umol_kg");
+        for (int i = 0; i < linesOfABlock; ++i, ++line) {
+            const UtcTime time = begin + Microseconds(static_cast<std::int64_t>(line) * 1'000'000 / 24);
+            lines.add(microsecondsOf(time), QStringLiteral("%1,%2,%3,%4,%5")
+                                                .arg(toIso(time))
+                                                .arg(32.1 + 0.002 * noise(random), 0, 'f', 4)
+                                                .arg(3.4 + 0.002 * noise(random), 0, 'f', 4)
+                                                .arg(1450 + 0.1 * noise(random), 0, 'f', 3)
+                                                .arg(182 + 0.3 * noise(random), 0, 'f', 2)
+                                                .toLatin1());
+        }
+        auto packed = packLines(lines, ',');
+        if (!packed)
+            return false;
+        blocks.push_back({recording, std::move(*packed)});
+        if (blocks.size() == 1000 || line >= linesTakenIn) {
+            if (!storeLines(file, std::exchange(blocks, {})))
+                return false;
+        }
+    }
+    return true;
+}
+
+/// Stamps at odd moments, from the press to the commit on the writer's thread, while `other` runs beside it.
+/// At least `least` of them.
+bool measurePresses(const char *name, CruiseFile &file, Queue &queue, UtcTime begin, int least,
+                    const std::function<bool()> &other)
+{
+    std::atomic<bool> otherRuns = true, pressing = true, good = true;
+    std::vector<double> ms;
+    std::thread beside([&] {
+        good = other() && good;
+        otherRuns = false;
+    });
+    std::thread presser([&] {
+        std::mt19937 random(7);
+        for (int i = 0; otherRuns || i < least; ++i) {
+            std::this_thread::sleep_for(std::chrono::microseconds(5000 + random() % 30000));
+            const auto pressed = Clock::now();
+            const UtcTime time = begin + std::chrono::seconds(i);
+            const Done done = queue.wait([time](CruiseFile &f) -> Done {
+                const auto stamp = takeStamp(f, {QStringLiteral("Mara"), time}, 1, time);
+                return stamp ? Done() : Done(stamp.error());
+            });
+            good = done.has_value() && good;
+            ms.push_back(std::chrono::duration<double, std::milli>(Clock::now() - pressed).count());
+        }
+        pressing = false;
+    });
+    queue.run(file, [&] { return otherRuns || pressing; });
+    beside.join();
+    presser.join();
+    if (good)
+        print(name, std::move(ms));
+    return good;
+}
+
+bool measureWhileTakingIn(const QString &folder, CruiseFile &file, UtcTime begin)
+{
+    if (!recordLines(file, begin))
+        return false;
+    Queue queue;
+    double seconds = 0;
+    const Act mara{QStringLiteral("Mara"), begin};
+    const auto takeIn = [&] {
+        sched_param none{};
+        ::sched_setscheduler(0, SCHED_IDLE, &none); // as the window's thread that takes in
+        const auto db = Database::open(folder + QStringLiteral("/cruise.hfc"), Database::Access::ReadWrite);
+        const auto start = Clock::now();
+        const auto log =
+            db ? takeInLinesInTurns(
+                     *db, [&](const auto &work) { return queue.wait(work); }, mara, 1, QStringLiteral("CTD"))
+               : Result<TakenLog>(db.error());
+        seconds = std::chrono::duration<double>(Clock::now() - start).count();
+        if (!log)
+            std::fprintf(stderr, "%s\n", qPrintable(log.error().sentence));
+        return log && log->report.accepted >= linesTakenIn;
+    };
+    const bool good =
+        measurePresses("stamp, from press to commit on the writer's thread", file, queue, begin, 400,
+                       [] { return true; }) &&
+        measurePresses("the same while 1,000,000 lines are taken in", file, queue, begin, 100, takeIn);
+    std::printf("\nThe lines were taken in within %.1f s.\n", seconds);
+    return good;
 }
 
 int failed(const Error &error)
@@ -91,12 +261,14 @@ int run(const QString &folder)
                 }) &&
         measure("stamp, from call to durable commit",
                 [&](int i) { return takeStamp(*file, act(i), 1, act(i).now).has_value(); }) &&
-        measure("stamp with its sample in one commit", [&](int i) {
-            details.slot = i % 2 ? QStringLiteral("R1") : QStringLiteral("R2");
-            const int dive = 1 + i / samplesPerDive;
-            return stampSample(*file, act(rounds + i), dive, act(rounds + i).now, details, *kinds)
-                .has_value();
-        });
+        measure("stamp with its sample in one commit",
+                [&](int i) {
+                    details.slot = i % 2 ? QStringLiteral("R1") : QStringLiteral("R2");
+                    const int dive = 1 + i / samplesPerDive;
+                    return stampSample(*file, act(rounds + i), dive, act(rounds + i).now, details, *kinds)
+                        .has_value();
+                }) &&
+        measureWhileTakingIn(folder, *file, begin);
     return all ? 0 : 1;
 }
 

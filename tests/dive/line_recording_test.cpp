@@ -157,6 +157,119 @@ TEST_F(Lines, OfOneFeedReadByTwoProfilesAreTwoLogs)
     expectTablesFitTheLedger();
 }
 
+namespace
+{
+
+/// A day's worth of scans in small: enough for several turns.
+QList<QByteArray> manyScans()
+{
+    QList<QByteArray> scans{ctdHeader};
+    for (int i = 0; i < 20000; ++i) {
+        const QByteArray time =
+            toIso(test::at("2026-03-12T09:00:00Z") + std::chrono::milliseconds(40 * i)).toLatin1();
+        scans << time + "," + QByteArray::number(32.1 + (i * 7919 % 1000) * 1e-4, 'f', 4) + "," +
+                     QByteArray::number(3.4 + (i * 104729 % 997) * 1e-4, 'f', 4) + ",1000.0,180." +
+                     QByteArray::number(i % 10);
+    }
+    return scans;
+}
+
+qint64 countOf(const Database &db, const char *table)
+{
+    auto row = query(db.connection(), s("SELECT count(*) FROM ") + QLatin1String(table));
+    return row && row->next() ? row->integer(0) : -1;
+}
+
+} // namespace
+
+TEST_F(Lines, TakenInPieceByPieceAreTheSameLogAndOthersWriteBetween)
+{
+    ASSERT_OK(storeLines(file(), {block(recording("CTD", "ctd-csv", "r1"), manyScans())}));
+    const auto reading = Database::open(m_path, Database::Access::ReadWrite);
+    ASSERT_OK(reading);
+    int turns = 0;
+    const auto turn = [&](const std::function<Done(CruiseFile &)> &work) -> Done {
+        auto done = work(file());
+        if (!done || ++turns % 3 != 0)
+            return done;
+        const auto stamp = takeStamp(file(), act(), 1, m_now);
+        EXPECT_EQ(readIntakes(file().db(), 1)->size(), 0U) << "it counts for nothing before its end";
+        EXPECT_EQ(SensorLogReader(file().db().connection()).files(1)->size(), 0U);
+        return stamp ? Done() : Done(stamp.error());
+    };
+    std::int64_t last = 0;
+    IntakeOptions options;
+    options.progress = [&last](std::int64_t done, std::int64_t total) {
+        EXPECT_GE(done, last);
+        EXPECT_LE(done, total);
+        last = done;
+    };
+    const auto log = takeInLinesInTurns(*reading, turn, act(), 1, s("CTD"), options);
+    ASSERT_OK(log);
+    EXPECT_GT(turns, 6);
+    EXPECT_EQ(log->report.accepted, 20000);
+    const SensorLogReader logs(file().db().connection());
+    const auto files = logs.files(1);
+    ASSERT_OK(files);
+    ASSERT_EQ(files->size(), 1U);
+    EXPECT_TRUE(files->front().inUse);
+    EXPECT_TRUE(logs.verify(files->front()));
+    EXPECT_EQ(logs.ctd(1)->size(), 20000U);
+    EXPECT_EQ(countOf(file().db(), "log_in_making"), 0);
+    auto pages = query(file().db().connection(), s("PRAGMA wal_autocheckpoint"));
+    ASSERT_OK(pages);
+    ASSERT_TRUE(pages->next());
+    EXPECT_EQ(pages->integer(0), 1000) << "the writer looks after its log again";
+    // The same lines in one piece, in another file: the same digest.
+    const auto copy = path(s("whole.hfc"));
+    auto whole = CruiseFile::create(copy, s("TK26"), s("van"), act(), rules());
+    ASSERT_OK(whole);
+    ASSERT_OK(planDive(*whole, act(), 1, s("Deep vehicle"), *readTemplate(s("loadouts"), s("demo"))));
+    ASSERT_OK(storeLines(*whole, {block(recording("CTD", "ctd-csv", "r1"), manyScans())}));
+    ASSERT_OK(takeInLines(*whole, act(), 1, s("CTD")));
+    EXPECT_EQ(SensorLogReader(whole->db().connection()).files(1)->front().digest, files->front().digest);
+    EXPECT_EQ(takeInLinesInTurns(*reading, turn, act(), 1, s("CTD")).error().kind, ErrorKind::Duplicate);
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Lines, WhatACrashLeftHalfCountsForNothingAndIsTakenInAgain)
+{
+    ASSERT_OK(storeLines(file(), {block(recording("CTD", "ctd-csv", "r1"), manyScans())}));
+    const auto reading = Database::open(m_path, Database::Access::ReadOnly);
+    ASSERT_OK(reading);
+    for (int most = 1; most < 9; ++most) { // the program is gone after so many turns
+        int turns = 0;
+        const auto turn = [&](const std::function<Done(CruiseFile &)> &work) -> Done {
+            return turns++ < most ? work(file()) : Done(fail(ErrorKind::Internal, s("gone")));
+        };
+        EXPECT_FALSE(takeInLinesInTurns(*reading, turn, act(), 1, s("CTD")));
+        EXPECT_EQ(SensorLogReader(file().db().connection()).files(1)->size(), 0U);
+    }
+    EXPECT_EQ(countOf(file().db(), "log_in_making"), 1);
+    EXPECT_GT(countOf(file().db(), "log_block"), 0);
+    const auto turn = [&](const std::function<Done(CruiseFile &)> &work) { return work(file()); };
+    ASSERT_OK(takeInLinesInTurns(*reading, turn, act(), 1, s("CTD")));
+    EXPECT_EQ(countOf(file().db(), "log_in_making"), 0);
+    EXPECT_EQ(countOf(file().db(), "log_file"), 1) << "nothing of the earlier tries is left";
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Lines, StoppedInTheMiddleLeavesNothing)
+{
+    ASSERT_OK(storeLines(file(), {block(recording("CTD", "ctd-csv", "r1"), manyScans())}));
+    std::stop_source stop;
+    IntakeOptions options;
+    options.stop = stop.get_token();
+    options.progress = [&stop](std::int64_t, std::int64_t) { stop.request_stop(); };
+    const auto turn = [&](const std::function<Done(CruiseFile &)> &work) { return work(file()); };
+    const auto log = takeInLinesInTurns(file().db(), turn, act(), 1, s("CTD"), options);
+    ASSERT_FALSE(log);
+    EXPECT_EQ(log.error().kind, ErrorKind::Cancelled);
+    for (const char *table :
+         {"log_in_making", "log_file", "log_block", "log_text", "log_remark", "log_aside"})
+        EXPECT_EQ(countOf(file().db(), table), 0) << table;
+}
+
 TEST_F(Lines, FeedsAreSetChangedAndRemoved)
 {
     const auto feed = [](const char *name, const char *address, const char *profile) {

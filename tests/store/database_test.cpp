@@ -222,6 +222,31 @@ TEST_F(DatabaseFile, BringsAFileOfTheEarlierSchemaForwardAndKeepsEverything)
     EXPECT_TRUE(query(db->connection(), QStringLiteral("SELECT * FROM sensor_correction")));
 }
 
+TEST_F(DatabaseFile, AFileFromBeforeLogsWerePutInPieceByPieceKeepsItsLogs)
+{
+    const QString p = path(QStringLiteral("nine.hfc"));
+    {
+        auto older = QSqlDatabase::addDatabase(QStringLiteral("QSQLITE"), QStringLiteral("nine"));
+        older.setDatabaseName(p);
+        ASSERT_TRUE(older.open());
+        ASSERT_OK(upgradeSchema(older, 0, schemaSteps().first(9)));
+        ASSERT_OK(execSql(
+            older, QStringLiteral("INSERT INTO log_file (uuid, dive, kind, profile, profile_json, file_name, "
+                                  "sha256, bytes, rows, first_us, last_us, columns, digest) VALUES ('u', 1, "
+                                  "'position', 'p', '{}', 'a.csv', 'aa', 5, 1, 7, 7, 'v:latitude', 'd')")));
+        older.close();
+    }
+    QSqlDatabase::removeDatabase(QStringLiteral("nine"));
+    auto db = Database::open(p, Access::ReadWrite);
+    ASSERT_OK(db);
+    EXPECT_TRUE(QFile::exists(p + QStringLiteral(".before-schema-10")));
+    auto row = query(db->connection(), QStringLiteral("SELECT count(*) FROM log_file WHERE id NOT IN (SELECT "
+                                                      "file FROM log_in_making)"));
+    ASSERT_OK(row);
+    ASSERT_TRUE(row->next());
+    EXPECT_EQ(row->integer(0), 1) << "it counts as before";
+}
+
 TEST_F(DatabaseFile, KeepsACompleteCopyBeforeAnUpgrade)
 {
     const QString p = made();

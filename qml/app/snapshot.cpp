@@ -110,6 +110,10 @@ Result<SnapshotPtr> readSnapshot(const CruiseFile &file, int number)
     }
     if (auto read = readUsedWords(db, *s); !read)
         return read.error();
+    auto undo = lastUndo(file);
+    if (!undo)
+        return undo.error();
+    s->lastUndo = std::move(*undo);
     return SnapshotPtr(std::move(s));
 }
 

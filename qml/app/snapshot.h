@@ -3,6 +3,7 @@
 
 #include "custody/tally.h"
 #include "dive/feed_setup.h"
+#include "dive/last_undo.h"
 #include "dive/loadout.h"
 #include "dive/readiness.h"
 #include "dive/slot_conditions.h"
@@ -34,6 +35,7 @@ struct Snapshot {
     std::vector<IntakeInfo> intakes;
     std::vector<FeedSetup> feeds; ///< the live feeds of this file's station
     UsedWords used;
+    std::optional<LedgerUndo> lastUndo; ///< what the ledger lets this station take back
 };
 using SnapshotPtr = std::shared_ptr<const Snapshot>;
 

@@ -4,6 +4,23 @@
 namespace holdfast
 {
 
+UndoList::UndoList(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
+{
+    connect(m_desk, &Desk::refreshed, this, &UndoList::begin);
+}
+
+void UndoList::begin()
+{
+    if (m_desk->path() == m_path)
+        return;
+    m_path = m_desk->path();
+    m_steps.clear(); // those of another file
+    if (const SnapshotPtr s = m_desk->snapshot(); s && s->lastUndo)
+        m_steps.push_back(
+            {tr("%1, done before this window was opened").arg(s->lastUndo->sentence), s->lastUndo->work});
+    emit changed();
+}
+
 void UndoList::remember(Step step)
 {
     m_steps.push_back(std::move(step));

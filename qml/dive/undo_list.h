@@ -9,6 +9,7 @@ namespace holdfast
 {
 
 /// What can be taken back in this window, the last first. Taking back is an amendment: the record keeps both.
+/// A file that was just opened gives the last thing that was done at its station (core/dive/last_undo.h).
 class UndoList : public QObject
 {
     Q_OBJECT
@@ -19,7 +20,7 @@ public:
     };
     static constexpr std::size_t mostSteps = 50;
 
-    explicit UndoList(Desk &desk, QObject *parent = nullptr) : QObject(parent), m_desk(&desk) {}
+    explicit UndoList(Desk &desk, QObject *parent = nullptr);
 
     void remember(Step step);
     /// Takes the last one back; when that is refused it stays.
@@ -31,7 +32,10 @@ signals:
     void changed();
 
 private:
+    void begin();
+
     Desk *m_desk;
+    QString m_path; ///< of the file that the steps are of
     std::vector<Step> m_steps;
 };
 

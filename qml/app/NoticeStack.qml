@@ -22,7 +22,7 @@ Column {
             readonly property color mark: weightNumber === 2 ? Theme.bad : weightNumber === 1 ? Theme.care : Theme.soft
 
             width: root.width
-            height: Math.max(line.implicitHeight, said.implicitHeight) + Theme.gap * 1.2
+            height: line.implicitHeight + Theme.gap * 1.2
             color: Theme.raised
             Accessible.role: Accessible.AlertMessage
             Accessible.name: row.weightWord + ": " + row.sentence
@@ -30,7 +30,8 @@ Column {
             Rectangle { width: Theme.gap * 0.5 * (1 + row.weightNumber); height: parent.height; color: row.mark }
             RowLayout {
                 id: line
-                anchors { fill: parent; leftMargin: Theme.gap * 2.5; rightMargin: Theme.gap * 2 }
+                // not its height: that is what the row takes its own from
+                anchors { left: parent.left; right: parent.right; verticalCenter: parent.verticalCenter; leftMargin: Theme.gap * 2.5; rightMargin: Theme.gap * 2 }
                 spacing: Theme.gap * 1.5
                 Words {
                     text: row.weightWord

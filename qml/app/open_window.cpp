@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "open_window.h"
 
+#include "quit_signals.h"
 #include "screenshot.h"
 #include "theme.h"
 #include "window_options.h"
@@ -49,6 +50,7 @@ int openWindow(const QStringList &arguments)
         complain(options.error().sentence);
         return 2;
     }
+    const QuitSignals quitSignals; // outlives the work, which closes its recordings when it goes
     Workplace work;
     QQmlApplicationEngine engine;
     engine.addImportPath(moduleImportPath);

@@ -10,6 +10,7 @@
 #include <QQmlEngine>
 #include <QQuickItem>
 #include <QQuickWindow>
+#include <QUdpSocket>
 #include <QtQuickTest>
 
 using holdfast::test::Van;
@@ -78,6 +79,18 @@ public:
             all << QJsonDocument::fromJson(body.toUtf8()).object().toVariantMap();
         return all;
     }
+    /// A UDP port of this computer that nobody listens at.
+    Q_INVOKABLE int freePort() const
+    {
+        QUdpSocket socket;
+        return socket.bind(QHostAddress(QHostAddress::LocalHost), 0) ? socket.localPort() : 0;
+    }
+    /// As an instrument says it.
+    Q_INVOKABLE void say(int port, const QString &line)
+    {
+        m_instrument.writeDatagram(line.toUtf8() + '\n', QHostAddress(QHostAddress::LocalHost),
+                                   static_cast<quint16>(port));
+    }
     Q_INVOKABLE QStringList samples() const { return m_van->samples(); }
     Q_INVOKABLE bool holdsTypedText(QQuickWindow *window) const
     {
@@ -100,6 +113,7 @@ public:
 
 private:
     std::unique_ptr<Van> m_van;
+    QUdpSocket m_instrument;
 };
 
 class Setup : public QObject

@@ -31,22 +31,17 @@ signals:
 
 private:
     void takeLine(LiveFeed &feed, const QByteArray &line, qint64 receivedUs);
-    void use(const NewRecords &records, const QString &feed);
-    void useScan(const CtdColumns &ctd, const QString &feed);
-    void addDepth(UtcTime time, double depthM);
     void give();
 
     HostClock m_host;
     ShipClock m_clock;
     std::optional<LineRecorder> m_recorder;
     std::vector<std::unique_ptr<LiveFeed>> m_feeds;
-    std::optional<LiveTrack> m_track;
+    LiveValues m_values;
     GpsTimeWatch m_gps;
     QString m_gpsFeed;
     StepWatch m_steps;
     LiveState m_state;
-    std::int64_t m_lastDepthUs = 0;
-    std::optional<UtcTime> m_ctdDepthTime; ///< of the last depth from pressure
     QTimer m_giving;
     int m_given = 0;
 };

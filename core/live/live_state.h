@@ -2,7 +2,7 @@
 #pragma once
 
 #include "feed/clock_watch.h"
-#include "nav/live_track.h"
+#include "live/live_course.h"
 
 #include <QMetaType>
 #include <QString>
@@ -30,6 +30,7 @@ struct FeedState {
     double openS = 0;                  ///< since the feed was opened
     double silentAfterS = 10;          ///< then it is loud
     std::optional<double> offsetS; ///< time written in it less the host's time of receipt; none in a replay
+    std::optional<ClockOffset> offset; ///< the same once enough lines tell how sure it is
     bool ended = false;
     bool recorded = false;    ///< its lines are kept
     std::int64_t durable = 0; ///< of them, lines that are on disk
@@ -39,40 +40,18 @@ struct FeedState {
     [[nodiscard]] bool isAlive() const { return trouble.isEmpty() && goodAgeS && !isSilent() && !ended; }
 };
 
-/// The newest water values; a value is missing when the newest scan has none.
-struct LiveWater {
-    UtcTime time{};
-    std::optional<double> temperatureDegC, practicalSalinity, oxygenUmolKg, pressureDbar;
-    std::optional<double> depthM; ///< from pressure, at the latitude of the last fix
-};
-
-/// A single live value with the time written beside it and the feed that gave it.
-struct LiveValue {
-    UtcTime time{};
-    double value = 0;
-    QString from;
-};
-
-struct DepthPoint {
-    std::int64_t timeUs = 0;
-    float depthM = 0;
-};
-
 /// What all feeds together say, given out ten times a second.
-struct LiveState {
+struct LiveState : NewestValues {
     int run = 0; ///< which run of the feeds it belongs to: one still on its way when they restart is dropped
     std::vector<FeedState> feeds;
-    std::optional<NavFix> fix; ///< provisional, at its own time
-    std::optional<LiveValue> headingDeg, altitudeM;
-    std::optional<LiveWater> water;
-    QString fixFrom, waterFrom;          ///< the feeds that gave them
-    std::vector<DepthPoint> newDepths;   ///< since the last time, thinned to one in two seconds
-    std::optional<double> hostMinusGpsS; ///< the computer's clock against GPS time
-    QString gpsFrom;                     ///< "ZDA of gps"
-    int steps = 0;                       ///< of the computer's clock, since the feeds were opened
-    std::optional<StepWatch::Step> step; ///< the last one
-    QString recordTrouble;               ///< why received lines can't be saved just now; empty: they are
-    std::int64_t linesLost = 0;          ///< received lines that found no more room in memory
+    LiveCourse news;                         ///< since the last time
+    std::optional<double> hostMinusGpsS;     ///< the computer's clock against GPS time
+    std::optional<ClockOffset> hostMinusGps; ///< the same once it is known how sure it is
+    QString gpsFrom;                         ///< "ZDA of gps"
+    int steps = 0;                           ///< of the computer's clock, since the feeds were opened
+    std::optional<StepWatch::Step> step;     ///< the last one
+    QString recordTrouble;                   ///< why received lines can't be saved just now; empty: they are
+    std::int64_t linesLost = 0;              ///< received lines that found no more room in memory
 };
 using LiveStatePtr = std::shared_ptr<const LiveState>;
 

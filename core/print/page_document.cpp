@@ -83,7 +83,7 @@ public:
 
     void operator()(const PathMark &mark)
     {
-        m_painter.setPen(mark.lineMm > 0 ? pen(mark.lineMm, false, mark.grey) : QPen(Qt::NoPen));
+        m_painter.setPen(mark.lineMm > 0 ? pen(mark.lineMm, mark.dashed, mark.grey) : QPen(Qt::NoPen));
         m_painter.setBrush(mark.fillGrey >= 0 ? QBrush(greyColour(mark.fillGrey)) : QBrush(Qt::NoBrush));
         if (mark.closed)
             m_painter.drawPolygon(mark.pointsMm);

@@ -61,6 +61,7 @@ struct PathMark {
     double grey = 0; ///< of the line
     bool closed = false;
     double fillGrey = -1; ///< below 0: none
+    bool dashed = false;
 };
 
 /// A QR code; `topLeftMm` is the corner of its first module, the quiet zone lies outside.

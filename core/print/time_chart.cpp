@@ -48,7 +48,7 @@ public:
     std::vector<PageMark> draw()
     {
         if (!m_chart.compact)
-            put(m_chart.title, QRectF(m_area.left(), m_area.top(), m_area.width(), titleMm), 8, true,
+            put(title(), QRectF(m_area.left(), m_area.top(), m_area.width(), titleMm), 8, true,
                 Qt::AlignLeft | Qt::AlignVCenter);
         if (!findRange() || m_chart.to <= m_chart.from) {
             put(QStringLiteral("no values"), m_plot, 8, false, Qt::AlignCenter);
@@ -79,6 +79,16 @@ private:
             m_marks.push_back(std::move(*mark));
     }
 
+    [[nodiscard]] bool isProvisional(UtcTime time) const
+    {
+        return m_chart.provisionalFrom && time >= *m_chart.provisionalFrom;
+    }
+    [[nodiscard]] QString title() const
+    {
+        return isProvisional(m_chart.to) ? m_chart.title + QStringLiteral(", dashed: provisional")
+                                         : m_chart.title;
+    }
+
     bool findRange()
     {
         bool any = false;
@@ -93,6 +103,10 @@ private:
             take(p.value);
         for (const TimeChart::Sign &s : m_chart.signs)
             take(s.value);
+        if (const double lacking = m_chart.leastSpan - (m_most - m_least); any && lacking > 0) {
+            m_least -= lacking / 2;
+            m_most += lacking / 2;
+        }
         const double room = std::max((m_most - m_least) * 0.06, std::abs(m_most) * 1e-6 + 1e-6);
         m_least -= room;
         m_most += room;
@@ -162,6 +176,7 @@ private:
         double least = 0;
         double most = 0;
         UtcTime last{};
+        bool dashed = false;
         const auto endColumn = [&] {
             if (columnStart < 0)
                 return;
@@ -173,7 +188,7 @@ private:
         const auto endLine = [&] {
             endColumn();
             if (line.size() > 1)
-                m_marks.push_back(PathMark{.pointsMm = line, .lineMm = 0.25});
+                m_marks.push_back(PathMark{.pointsMm = line, .lineMm = 0.25, .dashed = dashed});
             else if (line.size() == 1)
                 m_marks.push_back(BoxMark{.rectMm = QRectF(line[0] - QPointF(0.15, 0.15), QSizeF(0.3, 0.3)),
                                           .lineMm = 0,
@@ -190,6 +205,13 @@ private:
             if (!std::isfinite(p.value))
                 continue;
             const double at = x(p.time);
+            if (!dashed && isProvisional(p.time)) { // goes on from the last point of the other line
+                endColumn();
+                const QPolygonF end = line.isEmpty() ? QPolygonF() : QPolygonF({line.last()});
+                endLine();
+                line = end;
+                dashed = true;
+            }
             if (columnStart >= 0 && at - columnStart < columnMm) {
                 least = std::min(least, p.value);
                 most = std::max(most, p.value);
@@ -240,7 +262,7 @@ private:
         const QRectF box(m_plot.left() + 1, m_chart.downwards ? m_plot.bottom() - 3.6 : m_plot.top() + 0.4,
                          m_plot.width() - 2, 3.2);
         const std::size_t before = m_marks.size();
-        put(m_chart.title, box, 7, true, Qt::AlignRight | Qt::AlignVCenter);
+        put(title(), box, 7, true, Qt::AlignRight | Qt::AlignVCenter);
         if (m_marks.size() == before)
             return;
         const QRectF ink = std::get<TextMark>(m_marks.back()).inkMm; // on a ground of its own, over the line

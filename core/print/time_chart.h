@@ -4,6 +4,7 @@
 #include "base/utc_time.h"
 #include "print/page_document.h"
 
+#include <optional>
 #include <vector>
 
 namespace holdfast
@@ -24,6 +25,9 @@ struct TimeChart {
     bool compact = false;                ///< for low strips: the title stands inside the frame
     bool times = true;                   ///< the hours below the frame
     bool broken = false; ///< gaps are marked by NaN already (decimate.h); else they are found from the steps
+    /// The axis spans at least so much, in the unit of the values: noise at rest must not look like a course.
+    double leastSpan = 0;
+    std::optional<UtcTime> provisionalFrom = {}; ///< from there on the line is dashed, and the title says why
     struct Sign {
         UtcTime time{};
         double value = 0; ///< NaN: a line from top to bottom instead of a circle

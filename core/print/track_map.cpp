@@ -128,7 +128,12 @@ private:
         for (std::size_t i = 0; i < m_map.track.size(); ++i) {
             const QPointF p = at(m_map.track[i].latitudeDeg, m_map.track[i].longitudeDeg);
             const bool gap = i > 0 && secondsBetween(m_map.track[i - 1].time, m_map.track[i].time) > longest;
-            if (gap) {
+            if (m_map.track[i].provisional) {
+                endLine(line);
+                addDot(m_map.track[i], p, i + 1 == m_map.track.size());
+                continue;
+            }
+            if (gap && !line.isEmpty()) {
                 m_marks.push_back(
                     LineMark{.fromMm = line.last(), .toMm = p, .widthMm = 0.15, .dashed = true});
                 endLine(line);
@@ -139,6 +144,31 @@ private:
                 line << p;
         }
         endLine(line);
+    }
+
+    void addDot(const TrackMapContent::Point &point, const QPointF &p, bool last)
+    {
+        constexpr double dotMm = 0.22;
+        const auto far = [&p](const std::optional<QPointF> &from, double mm) {
+            return !from || std::hypot(p.x() - from->x(), p.y() - from->y()) > mm;
+        };
+        if (last || far(m_lastDot, 1.0)) {
+            m_marks.push_back(BoxMark{.rectMm = QRectF(p.x() - dotMm, p.y() - dotMm, 2 * dotMm, 2 * dotMm),
+                                      .lineMm = 0,
+                                      .grey = 0.35,
+                                      .round = true});
+            m_lastDot = p;
+        }
+        const double radius = point.uncertainty95M.value_or(0) * m_mmPerM;
+        if (radius > 2 * dotMm && (last || far(m_lastCircle, std::max(10.0, 2 * radius)))) {
+            m_marks.push_back(
+                BoxMark{.rectMm = QRectF(p.x() - radius, p.y() - radius, 2 * radius, 2 * radius),
+                        .lineMm = 0.08,
+                        .round = true,
+                        .dashed = true});
+            m_lastCircle = p;
+        }
+        m_hasDots = true;
     }
 
     void endLine(QPolygonF &line)
@@ -182,7 +212,7 @@ private:
                 m_marks.push_back(std::move(mark));
         };
         end(m_map.track.front(), QStringLiteral("start"));
-        end(m_map.track.back(), QStringLiteral("end"));
+        end(m_map.track.back(), m_map.endWord);
     }
 
     void drawLegend(int leftOut)
@@ -207,7 +237,8 @@ private:
             LineMark{.fromMm = {c.x(), c.y() - 1.5}, .toMm = {c.x(), c.y() + 1.5}, .widthMm = 0.12});
         put(QStringLiteral("north \u25B2"), QRectF(m_area.right() - 22, m_area.top() + 1, 21, 3.5), 7,
             Qt::AlignRight | Qt::AlignVCenter);
-        QString words = QStringLiteral("circles: 95 % uncertainty, to scale; cross: ") + middleText();
+        QString words = m_hasDots ? QStringLiteral("dots: provisional; ") : QString();
+        words += QStringLiteral("circles: 95 % uncertainty, to scale; cross: ") + middleText();
         if (leftOut > 0)
             words += QStringLiteral("; %1 numbers left out where it is crowded").arg(leftOut);
         const double barMm = std::max(barM * m_mmPerM, 12.0);
@@ -236,6 +267,8 @@ private:
     double m_mmPerM = 1;
     EastNorth m_middleM;
     QPointF m_middleMm;
+    bool m_hasDots = false;
+    std::optional<QPointF> m_lastDot, m_lastCircle;
     std::vector<PageMark> m_marks;
 };
 

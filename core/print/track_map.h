@@ -16,6 +16,8 @@ struct TrackMapContent {
         UtcTime time{};
         double latitudeDeg = 0;
         double longitudeDeg = 0;
+        bool provisional = false;                  ///< drawn as dots, and the legend says why
+        std::optional<double> uncertainty95M = {}; ///< of a provisional one: drawn now and then
     };
     struct Sample {
         QString label = {};
@@ -25,6 +27,7 @@ struct TrackMapContent {
     };
     std::vector<Point> track = {};
     std::vector<Sample> samples = {};
+    QString endWord = QStringLiteral("end"); ///< what stands at the last point
 };
 
 /// Metres east and north of an origin in the tangent plane of the WGS 84 ellipsoid there: a map of one dive.
@@ -38,7 +41,8 @@ struct EastNorth {
 
 /// The map in `areaMm`, north up: track, start and end, samples with a circle of their 95 % uncertainty to
 /// scale, a scale bar and the position of the cross at its middle. A gap of more than 20 times the usual step
-/// of the track is dashed. Needs a QGuiApplication.
+/// of the track is dashed. A provisional track is a row of dots, with circles of its uncertainty along it and
+/// at its end. Needs a QGuiApplication.
 [[nodiscard]] std::vector<PageMark> drawTrackMap(const TrackMapContent &map, const QRectF &areaMm);
 
 } // namespace holdfast

@@ -43,7 +43,7 @@ const QString stoppedByPerson = QStringLiteral("stopped");
 
 FeedDesk::FeedDesk(Desk &desk, QObject *parent)
     : QObject(parent), m_desk(&desk), m_alarms(desk.notices()), m_worker(std::make_unique<FeedWorker>()),
-      m_state(std::make_shared<const LiveState>())
+      m_state(std::make_shared<const LiveState>()), m_taking(desk)
 {
     qRegisterMetaType<LiveStatePtr>();
     m_thread.setObjectName(QStringLiteral("feeds"));
@@ -51,6 +51,8 @@ FeedDesk::FeedDesk(Desk &desk, QObject *parent)
     connect(m_worker.get(), &FeedWorker::stateChanged, this, &FeedDesk::receive);
     connect(m_desk, &Desk::refreshed, this, &FeedDesk::followFile);
     connect(m_desk, &Desk::leaving, this, [this] { begin({}); });
+    connect(&m_taking, &LineTaking::progressed, this, &FeedDesk::takingInChanged);
+    connect(&m_taking, &LineTaking::ended, this, &FeedDesk::tellTaken);
     m_thread.start();
     m_tick.setInterval(100);
     connect(&m_tick, &QTimer::timeout, this, &FeedDesk::tick);
@@ -76,9 +78,7 @@ void FeedDesk::begin(ShipClock clock, LineRecorder::Sink sink)
 {
     m_clock = clock;
     m_state = std::make_shared<const LiveState>();
-    m_depths.clear();
     m_alarms.forget();
-    emit depthsChanged();
     FeedWorker *worker = m_worker.get();
     const int run = ++m_run;
     std::vector<Recording> ended;
@@ -92,6 +92,7 @@ void FeedDesk::begin(ShipClock clock, LineRecorder::Sink sink)
     }
     m_recordedDive = 0;
     m_followed.clear();
+    emit began(clock.isReplay());
 }
 
 void FeedDesk::add(FeedPlan plan, LineSource *source)
@@ -257,38 +258,19 @@ void FeedDesk::removeFeed(const QString &name)
 
 void FeedDesk::takeInLines()
 {
-    const int dive = m_desk->dive();
-    if (dive == 0)
+    if (m_taking.running())
+        return m_taking.stop();
+    if (m_desk->dive() == 0 || m_desk->refusesToWrite(tr("Taking in the recorded lines"), {}))
         return;
-    auto told = std::make_shared<QStringList>();
-    m_desk->write(
-        tr("Taking in the recorded lines"),
-        [told, dive, act = m_desk->act()](CruiseFile &file) -> Done {
-            const auto recordings = readRecordings(file.db(), dive);
-            if (!recordings)
-                return recordings.error();
-            QStringList feeds;
-            for (const RecordedFeed &r : *recordings)
-                feeds << r.recording.feed;
-            feeds.removeDuplicates();
-            for (const QString &feed : std::as_const(feeds)) {
-                const auto log = holdfast::takeInLines(file, act, dive, feed);
-                *told << (log ? tr("%1: %2 records, %3 bad lines")
-                                    .arg(feed)
-                                    .arg(log->report.accepted)
-                                    .arg(log->report.rejected)
-                              : tr("%1: %2").arg(feed, log.error().sentence));
-            }
-            return {};
-        },
-        [this, told](const Done &done) {
-            if (done)
-                m_desk->notices().say(
-                    QStringLiteral("take in"), Notices::Weight::Note,
-                    told->isEmpty()
-                        ? tr("No lines of live feeds were recorded on this dive.")
-                        : tr("Taken in from the recorded lines: %1.").arg(told->join(QStringLiteral("; "))));
-        });
+    m_taking.start(m_desk->dive());
+}
+
+void FeedDesk::tellTaken(const QStringList &told)
+{
+    m_desk->notices().say(
+        QStringLiteral("take in"), Notices::Weight::Note,
+        told.isEmpty() ? tr("No lines of live feeds were recorded on this dive.")
+                       : tr("Taken in from the recorded lines: %1.").arg(told.join(QStringLiteral("; "))));
 }
 
 void FeedDesk::receive(const LiveStatePtr &state)
@@ -296,10 +278,8 @@ void FeedDesk::receive(const LiveStatePtr &state)
     if (state->run != m_run)
         return;
     m_state = state;
-    if (state->newDepths.empty())
-        return;
-    m_depths.insert(m_depths.end(), state->newDepths.begin(), state->newDepths.end());
-    emit depthsChanged();
+    if (!state->news.empty())
+        emit courseGrew(state->news);
 }
 
 void FeedDesk::tick()
@@ -351,6 +331,11 @@ QString FeedDesk::clocksLine() const
         return tr("The clock shows the logs' time.");
     if (!m_state->hostMinusGpsS)
         return tr("No feed tells GPS time (ZDA, RMC or GGA); this computer's clock is taken as it is.");
+    if (m_state->hostMinusGps)
+        return tr("This computer's clock less GPS time: %1 ±%2 s (%3)")
+            .arg(FeedList::signedSeconds(m_state->hostMinusGps->seconds))
+            .arg(std::max(m_state->hostMinusGps->uncertainty95S, 0.01), 0, 'f', 2)
+            .arg(m_state->gpsFrom);
     return tr("This computer's clock less GPS time: %1 s (%2)")
         .arg(FeedList::signedSeconds(*m_state->hostMinusGpsS), m_state->gpsFrom);
 }

@@ -4,6 +4,7 @@
 #include "desk.h"
 #include "feed_alarms.h"
 #include "feed_list.h"
+#include "line_taking.h"
 #include "live/feed_worker.h"
 #include "live_readings.h"
 
@@ -37,6 +38,8 @@ class FeedDesk : public QObject
     Q_PROPERTY(QString feedsLine READ feedsLine NOTIFY ticked FINAL)   ///< "2 feeds alive" or what is wrong
     Q_PROPERTY(QString clocksLine READ clocksLine NOTIFY ticked FINAL) ///< the computer's clock and GPS time
     Q_PROPERTY(QString recordLine READ recordLine NOTIFY ticked FINAL) ///< where the lines are kept
+    Q_PROPERTY(
+        QString takingIn READ takingIn NOTIFY takingInChanged FINAL) ///< "CTD 40 %"; empty: it does not
     Q_PROPERTY(holdfast::FeedList *feeds READ feeds CONSTANT FINAL)
 
 public:
@@ -55,7 +58,8 @@ public:
     Q_INVOKABLE QString setFeedLine(const QString &line);
     Q_INVOKABLE void removeFeed(const QString &name);
     /// Makes logs of the shown dive out of the recorded lines of all feeds, so that fixes and water values
-    /// come from them. Each that worked, or did not, is told by a notice.
+    /// come from them. Each that worked, or did not, is told by a notice. Asked again while it runs, it stops
+    /// and leaves nothing half.
     Q_INVOKABLE void takeInLines();
 
     [[nodiscard]] UtcTime now() const { return m_clock.now(); }
@@ -63,7 +67,8 @@ public:
     /// What the screen knows at this moment, for the record of a stamp: texts with their units in the keys.
     [[nodiscard]] QJsonObject seen(UtcTime at) const;
     [[nodiscard]] std::optional<double> depthNow() const;
-    [[nodiscard]] const std::vector<DepthPoint> &depths() const { return m_depths; }
+    /// The dive that the lines go into; 0: nothing is recorded.
+    [[nodiscard]] int recordedDive() const { return m_recordedDive; }
 
     [[nodiscard]] QString clockText() const;
     [[nodiscard]] QString shipDate() const { return holdfast::dateText(now()); }
@@ -79,12 +84,16 @@ public:
     [[nodiscard]] QString feedsLine() const;
     [[nodiscard]] QString clocksLine() const;
     [[nodiscard]] QString recordLine() const;
+    [[nodiscard]] QString takingIn() const { return m_taking.progress(); }
     [[nodiscard]] FeedList *feeds() { return &m_list; }
     [[nodiscard]] const LiveState &state() const { return *m_state; }
 
 signals:
-    void ticked();        ///< ten times a second
-    void depthsChanged(); ///< new points of depths(), or all of them forgotten
+    void takingInChanged();
+    void ticked();           ///< ten times a second
+    void began(bool replay); ///< the feeds are closed, and others will be opened
+    /// What came since the last time; several times a second while feeds run.
+    void courseGrew(const holdfast::LiveCourse &news);
 
 private:
     void receive(const LiveStatePtr &state);
@@ -94,6 +103,7 @@ private:
     void add(FeedPlan plan, LineSource *source);
     /// Opens the live feeds when the file, its feeds or its dive have become others.
     void followFile();
+    void tellTaken(const QStringList &told);
     [[nodiscard]] bool holdLock();
     void openOne(const FeedSetup &feed);
     [[nodiscard]] LineRecorder::Sink sinkOf(const QString &path);
@@ -106,8 +116,8 @@ private:
     QThread m_thread;
     std::unique_ptr<FeedWorker> m_worker; ///< lives on the thread
     LiveStatePtr m_state;
-    std::vector<DepthPoint> m_depths;
     FeedList m_list;
+    LineTaking m_taking;
     QTimer m_tick;
     std::unique_ptr<QLockFile> m_lock; ///< of the window that records into the file
     QString m_followed;                ///< what the open live feeds were opened for

@@ -19,6 +19,18 @@ namespace
 
 constexpr double chartWordMm = 6.5 * 25.4 / 72; ///< the height of the small words in the papers' charts
 
+/// What the axis spans at least, by kind: about ten times the noise of the sensors of a deep vehicle at rest
+/// (common practice: depth 0.1 m, 1 mdegC, 0.002, 0.5 µmol/kg).
+constexpr std::array<double, 4> leastSpans{5, 0.05, 0.02, 5};
+
+void finish(TimeChart &chart, int columns)
+{
+    const std::vector<ChartPoint> all = std::exchange(chart.points, {});
+    chart.points = decimate(all, chart.from, chart.to, columns, std::max(1.0, 20 * usualStepS(all)));
+    for (TimeChart::Sign &sign : chart.signs)
+        sign.value = valueAt(all, sign.time);
+}
+
 QRgb between(const QColor &ink, const QColor &ground, int grey)
 {
     const auto mix = [grey](int a, int b) { return a + (b - a) * grey / 255; };
@@ -91,8 +103,10 @@ const Theme *DivePicture::theme()
     return m_theme;
 }
 
-TimeChart DivePicture::chart(int columns) const
+/// With all points and with signs that have no value yet: finish() does the rest beside the window's thread.
+TimeChart DivePicture::chart() const
 {
+    const auto which = static_cast<CourseBook::Which>(m_kind);
     TimeChart chart;
     chart.from = m_pictures->from();
     chart.to = m_pictures->to();
@@ -100,14 +114,15 @@ TimeChart DivePicture::chart(int columns) const
     chart.broken = true;
     chart.compact = true;
     chart.times = m_kind == Depth || m_kind == Oxygen; // the strips above share those of the lowest
-    chart.title = m_kind == Depth ? tr("Depth (m) over UTC") : PictureDesk::waterTitle(m_kind - Temperature);
-    const std::vector<ChartPoint> all =
-        m_kind == Depth ? m_pictures->depth() : m_pictures->water(m_kind - Temperature);
-    chart.points = decimate(all, chart.from, chart.to, columns, std::max(1.0, 20 * usualStepS(all)));
+    chart.title = PictureDesk::titleOf(which);
+    chart.leastSpan = leastSpans[static_cast<std::size_t>(m_kind)];
+    ShownCourse course = m_pictures->course(which);
+    chart.points = std::move(course.points);
+    chart.provisionalFrom = course.provisionalFrom;
     for (const PictureDesk::Sign &sign : m_pictures->signs()) {
         if (sign.time > chart.to)
             continue;
-        TimeChart::Sign s{sign.time, valueAt(all, sign.time), sign.label};
+        TimeChart::Sign s{sign.time, 0, sign.label};
         s.look = sign.state == QLatin1String("held")      ? TimeChart::Sign::Look::Filled
                  : sign.state == QLatin1String("waiting") ? TimeChart::Sign::Look::Ring
                                                           : TimeChart::Sign::Look::Cross;
@@ -134,10 +149,12 @@ void DivePicture::redraw()
     const QRectF areaMm = QRectF(QPointF(0, 0), QSizeF(pixels) / dotsPerMm).adjusted(0.2, 0.2, -0.2, -0.2);
     const bool isMap = m_kind == TrackPlan;
     const TrackMapContent map = isMap ? m_pictures->track() : TrackMapContent();
-    const TimeChart strip = isMap ? TimeChart() : chart(static_cast<int>(std::ceil(width())));
-    QThreadPool::globalInstance()->start([self = QPointer<DivePicture>(this), isMap, map, strip, areaMm,
-                                          pixels, dotsPerMm, ink = m_theme->ink(),
-                                          ground = m_theme->raised()] {
+    TimeChart strip = isMap ? TimeChart() : chart();
+    QThreadPool::globalInstance()->start([self = QPointer<DivePicture>(this), isMap, map,
+                                          strip = std::move(strip), areaMm, pixels, dotsPerMm,
+                                          columns = static_cast<int>(std::ceil(width())),
+                                          ink = m_theme->ink(), ground = m_theme->raised()]() mutable {
+        finish(strip, columns);
         const QImage drawn = pagePicture(isMap ? drawTrackMap(map, areaMm) : drawTimeChart(strip, areaMm),
                                          pixels, dotsPerMm, ink, ground);
         QMetaObject::invokeMethod(qApp, [self, drawn] {

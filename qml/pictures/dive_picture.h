@@ -39,7 +39,7 @@ private:
     void geometryChange(const QRectF &now, const QRectF &before) override;
     void redraw();
     void show(const QImage &drawn);
-    [[nodiscard]] TimeChart chart(int columns) const;
+    [[nodiscard]] TimeChart chart() const;
 
     PictureDesk *m_pictures = nullptr;
     Theme *m_theme = nullptr;

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "picture_desk.h"
 
+#include "live/recorded_course.h"
+#include "store/sql.h"
+
 #include <algorithm>
 
 namespace holdfast
@@ -29,10 +32,10 @@ std::vector<PictureDesk::Sign> signsOf(const Snapshot &s)
     return signs;
 }
 
-/// What the courses depend on: the dive and its logs.
-QString keyOf(const Desk &desk, const Snapshot &s)
+/// What the courses of the logs depend on.
+QString logsOf(const Snapshot &s)
 {
-    QString key = QStringLiteral("%1|%2").arg(desk.path()).arg(desk.dive());
+    QString key;
     for (const IntakeInfo &intake : s.intakes)
         key += QLatin1Char('|') + intake.uuid + (intake.replaced ? QStringLiteral("-") : QString());
     return key;
@@ -45,6 +48,8 @@ QString keyOf(const Desk &desk, const Snapshot &s)
 class PictureDesk::Reader
 {
 public:
+    using Logs = std::shared_ptr<const DiveCourses>;
+
     Reader()
     {
         m_thread.setObjectName(QStringLiteral("pictures"));
@@ -53,162 +58,240 @@ public:
     }
     ~Reader()
     {
+        m_stop.request_stop();
         QMetaObject::invokeMethod(
             &m_onThread, [this] { m_db.reset(); }, Qt::BlockingQueuedConnection);
         m_thread.quit();
         m_thread.wait();
     }
-    void read(const QString &path, int dive, const QString &key, std::vector<Sign> signs,
-              std::function<void(Result<Read>)> give)
+    /// From now on everything is of another file or dive; what is being read is given up.
+    void turnTo(const QString &path, int dive)
     {
-        QMetaObject::invokeMethod(
-            &m_onThread, [this, path, dive, key, signs = std::move(signs), give = std::move(give)]() mutable {
-                if (auto done = readCourses(path, dive, key); !done)
-                    return give(done.error());
-                for (Sign &sign : signs) {
-                    const NavFix fix = m_courses->fixes->at(sign.time);
-                    sign.latitudeDeg = fix.latitudeDeg;
-                    sign.longitudeDeg = fix.longitudeDeg;
-                    sign.uncertainty95M = fix.uncertainty95M;
-                }
-                give(Read{m_courses, std::move(signs)});
-            });
+        m_stop.request_stop();
+        m_stop = {};
+        QMetaObject::invokeMethod(&m_onThread, [this, path, dive] {
+            if (m_path != path)
+                m_db.reset();
+            m_path = path;
+            m_dive = dive;
+            m_recorded = std::make_unique<RecordedCourse>(dive);
+            m_logs.reset();
+        });
+    }
+    void readLogs(const QString &key, std::vector<Sign> signs,
+                  std::function<void(Result<Logs>, std::vector<Sign>)> give)
+    {
+        QMetaObject::invokeMethod(&m_onThread,
+                                  [this, key, signs = std::move(signs), give = std::move(give)]() mutable {
+                                      if (auto done = fetchLogs(key); !done)
+                                          return give(done.error(), std::move(signs));
+                                      for (Sign &sign : signs) {
+                                          const NavFix fix = m_logs->fixes->at(sign.time);
+                                          sign.latitudeDeg = fix.latitudeDeg;
+                                          sign.longitudeDeg = fix.longitudeDeg;
+                                          sign.uncertainty95M = fix.uncertainty95M;
+                                      }
+                                      give(m_logs, std::move(signs));
+                                  });
+    }
+    /// What has been recorded since it was last asked.
+    void readRecorded(std::function<void(Result<LiveCourse>)> give)
+    {
+        QMetaObject::invokeMethod(&m_onThread, [this, stop = m_stop.get_token(), give = std::move(give)] {
+            if (auto opened = open(); !opened)
+                return give(opened.error());
+            auto news = m_recorded->readOn(*m_db, stop);
+            if (const Done whole = takeReadFault(); !whole)
+                return give(whole.error());
+            give(std::move(news));
+        });
     }
 
 private:
-    Done readCourses(const QString &path, int dive, const QString &key)
+    Done open()
     {
-        if (m_courses && key == m_key)
+        if (m_db)
             return {};
-        if (!m_db || m_db->path() != path) {
-            m_db.reset();
-            auto opened = Database::open(path, Database::Access::ReadOnly);
-            if (!opened)
-                return opened.error();
-            m_db = std::make_unique<Database>(std::move(*opened));
-        }
-        auto courses = diveCourses(*m_db, dive, columns);
+        auto opened = Database::open(m_path, Database::Access::ReadOnly);
+        if (!opened)
+            return opened.error();
+        m_db = std::make_unique<Database>(std::move(*opened));
+        return {};
+    }
+    Done fetchLogs(const QString &key)
+    {
+        if (m_logs && key == m_key)
+            return {};
+        if (auto opened = open(); !opened)
+            return opened;
+        auto courses = diveCourses(*m_db, m_dive, columns);
+        if (const Done whole = takeReadFault(); !whole)
+            return whole;
         if (!courses)
             return courses.error();
-        m_courses = std::make_shared<const DiveCourses>(std::move(*courses));
+        m_logs = std::make_shared<const DiveCourses>(std::move(*courses));
         m_key = key;
         return {};
     }
 
+    std::stop_source m_stop; ///< of what is asked for now
     QThread m_thread;
     QObject m_onThread;
-    std::unique_ptr<Database> m_db; ///< touched on the thread only, as the rest
-    std::shared_ptr<const DiveCourses> m_courses;
+    QString m_path; ///< touched on the thread only, as the rest
+    int m_dive = 0;
+    std::unique_ptr<Database> m_db;
+    Logs m_logs;
     QString m_key;
+    std::unique_ptr<RecordedCourse> m_recorded;
 };
 
 PictureDesk::PictureDesk(Desk &desk, FeedDesk &feeds, QObject *parent)
     : QObject(parent), m_desk(&desk), m_feeds(&feeds), m_reader(std::make_unique<Reader>())
 {
     connect(m_desk, &Desk::refreshed, this, &PictureDesk::refresh);
-    connect(m_feeds, &FeedDesk::depthsChanged, this, [this] {
-        if (m_feeds->depths().size() < m_depthsSeen) { // the feeds began anew
-            m_depthsSeen = 0;
-            m_liveDepth.clear();
-        }
+    connect(m_feeds, &FeedDesk::began, this, [this](bool replay) {
+        if (replay || m_replay) // another clock
+            m_book.forgetLive();
+        m_replay = replay;
+    });
+    connect(m_feeds, &FeedDesk::courseGrew, this, [this](const LiveCourse &news) {
+        if (!m_replay && m_feeds->recordedDive() != 0 && !feedsAreOfTheDive())
+            return; // another dive is shown
+        m_book.addLive(news);
+        m_grew = true;
     });
     m_second.setInterval(1000);
-    connect(&m_second, &QTimer::timeout, this, &PictureDesk::collectLive);
+    connect(&m_second, &QTimer::timeout, this, &PictureDesk::everySecond);
     m_second.start();
 }
 
 PictureDesk::~PictureDesk() = default;
+
+bool PictureDesk::feedsAreOfTheDive() const
+{
+    return m_feeds->recordedDive() == m_desk->dive();
+}
+
+void PictureDesk::begin(const QString &place)
+{
+    m_place = place;
+    m_key.clear();
+    m_book.forget();
+    m_signs.clear();
+    ++m_bookNumber;
+    m_readingRecorded = false;
+    m_note = tr("reading what the file holds of this dive");
+    m_reader->turnTo(m_desk->path(), m_desk->dive());
+    emit changed();
+}
 
 void PictureDesk::refresh()
 {
     const SnapshotPtr s = m_desk->snapshot();
     if (!s || !s->dive)
         return;
-    const QString key = keyOf(*m_desk, *s);
-    if (key != m_key) {
-        m_courses.reset();
-        m_signs.clear();
-        m_key = key;
-        m_note = s->intakes.empty() ? QString() : tr("reading the logs of this dive from the file");
-        emit changed();
-    }
+    const QString place = QStringLiteral("%1|%2").arg(m_desk->path()).arg(m_desk->dive());
+    const bool other = place != m_place;
+    if (other)
+        begin(place);
     const quint64 turn = ++m_turn;
-    m_reader->read(m_desk->path(), m_desk->dive(), key, signsOf(*s), [this, turn](Result<Read> read) {
-        QMetaObject::invokeMethod(this, [this, read = std::move(read), turn] { receive(read, turn); });
+    m_reader->readLogs(logsOf(*s), signsOf(*s), [this, turn](const auto &logs, std::vector<Sign> signs) {
+        QMetaObject::invokeMethod(this, [this, logs, signs = std::move(signs), turn]() mutable {
+            receiveLogs(logs, std::move(signs), turn);
+        });
     });
+    if (other)
+        readRecorded();
 }
 
-void PictureDesk::receive(const Result<Read> &read, quint64 turn)
+void PictureDesk::receiveLogs(const Result<std::shared_ptr<const DiveCourses>> &logs, std::vector<Sign> signs,
+                              quint64 turn)
 {
     if (turn != m_turn)
         return;
-    m_note = read ? QString() : read.error().sentence;
-    if (read) {
-        m_courses = read->courses;
-        m_signs = read->signs;
+    if (!logs) {
+        m_note = logs.error().sentence;
+    } else {
+        m_book.setLogs(*logs);
+        m_signs = std::move(signs);
+        placeSigns();
+        if (!m_readingRecorded)
+            m_note.clear();
     }
     emit changed();
 }
 
-void PictureDesk::collectLive()
+void PictureDesk::readRecorded()
 {
-    const auto &depths = m_feeds->depths();
-    if (depths.size() == m_depthsSeen)
+    if (m_readingRecorded)
         return;
-    for (; m_depthsSeen < depths.size(); ++m_depthsSeen)
-        m_liveDepth.push_back({utcFromMicroseconds(depths[m_depthsSeen].timeUs),
-                               static_cast<double>(depths[m_depthsSeen].depthM)});
+    m_readingRecorded = true;
+    m_reader->readRecorded([this, book = m_bookNumber](const Result<LiveCourse> &news) {
+        QMetaObject::invokeMethod(this, [this, news, book] { receiveRecorded(news, book); });
+    });
+}
+
+void PictureDesk::receiveRecorded(const Result<LiveCourse> &news, int book)
+{
+    if (book != m_bookNumber)
+        return;
+    m_readingRecorded = false;
+    const QString before = std::exchange(m_note, news ? QString() : news.error().sentence);
+    if (news)
+        m_book.addRecorded(*news);
+    if (m_note == before && (!news || news->empty()))
+        return;
+    placeSigns();
     emit changed();
 }
 
-std::vector<ChartPoint> PictureDesk::upToNow(const std::vector<ChartPoint> &file,
-                                             const std::vector<ChartPoint> &live) const
+/// Where the logs give a sign no place, what the feeds said does.
+void PictureDesk::placeSigns()
 {
-    const auto before = [](const ChartPoint &p, UtcTime t) { return p.time < t; };
-    std::vector<ChartPoint> shown(file.begin(),
-                                  std::lower_bound(file.begin(), file.end(), m_feeds->now(), before));
-    const UtcTime last = shown.empty() ? UtcTime{} : shown.back().time;
-    for (const ChartPoint &p : live) {
-        if (p.time > last)
-            shown.push_back(p);
-    }
-    return shown;
-}
-
-std::vector<ChartPoint> PictureDesk::depth() const
-{
-    return upToNow(m_courses ? m_courses->depth : std::vector<ChartPoint>(), m_liveDepth);
-}
-
-QString PictureDesk::waterTitle(int which)
-{
-    return which == 0   ? tr("Temperature (°C)")
-           : which == 1 ? tr("Practical salinity")
-                        : tr("Oxygen (µmol/kg)");
-}
-
-std::vector<ChartPoint> PictureDesk::water(int which) const
-{
-    static const char *const begins[] = {"Temp", "Prac", "Oxy"};
-    if (m_courses && which >= 0 && which < 3) {
-        for (const WaterStrip &strip : m_courses->water) {
-            if (strip.title.startsWith(QLatin1String(begins[which])))
-                return upToNow(strip.points, {});
+    for (Sign &sign : m_signs) {
+        if (sign.latitudeDeg)
+            continue;
+        if (const auto place = m_book.placeAt(sign.time)) {
+            sign.latitudeDeg = place->latitudeDeg;
+            sign.longitudeDeg = place->longitudeDeg;
+            sign.uncertainty95M = place->uncertainty95M;
         }
     }
-    return {};
+}
+
+void PictureDesk::everySecond()
+{
+    if (std::exchange(m_grew, false)) {
+        placeSigns();
+        emit changed();
+    }
+    // Another window may be the one that records.
+    if (!m_place.isEmpty() && !m_replay && !feedsAreOfTheDive())
+        readRecorded();
+}
+
+QString PictureDesk::titleOf(CourseBook::Which which)
+{
+    switch (which) {
+    case CourseBook::Depth:
+        return tr("Depth (m) over UTC");
+    case CourseBook::Temperature:
+        return tr("Temperature (°C)");
+    case CourseBook::Salinity:
+        return tr("Practical salinity");
+    case CourseBook::Oxygen:
+        break;
+    }
+    return tr("Oxygen (µmol/kg)");
 }
 
 TrackMapContent PictureDesk::track() const
 {
     TrackMapContent map;
     const UtcTime now = m_feeds->now();
-    if (!m_courses)
-        return map;
-    for (const TrackMapContent::Point &p : m_courses->track) {
-        if (p.time <= now)
-            map.track.push_back(p);
-    }
+    map.track = m_book.track(now);
+    if (!map.track.empty() && map.track.back().provisional)
+        map.endWord = tr("last");
     for (const Sign &sign : m_signs) {
         if (sign.latitudeDeg && sign.longitudeDeg && sign.time <= now)
             map.samples.push_back({sign.label, *sign.latitudeDeg, *sign.longitudeDeg, sign.uncertainty95M});
@@ -219,18 +302,19 @@ TrackMapContent PictureDesk::track() const
 UtcTime PictureDesk::from() const
 {
     const SnapshotPtr s = m_desk->snapshot();
-    const auto shown = depth();
-    std::optional<UtcTime> first = shown.empty() ? std::optional<UtcTime>() : shown.front().time;
-    if (s && s->dive && s->dive->launched && *s->dive->launched <= m_feeds->now())
+    const UtcTime now = m_feeds->now();
+    std::optional<UtcTime> first = m_book.first();
+    if (first && *first >= now)
+        first.reset();
+    if (s && s->dive && s->dive->launched && *s->dive->launched <= now)
         first = first ? std::max(*first, *s->dive->launched) : *s->dive->launched;
-    return first.value_or(m_feeds->now());
+    return first.value_or(now);
 }
 
 UtcTime PictureDesk::to() const
 {
-    const auto shown = depth();
     const UtcTime now = m_feeds->now();
-    UtcTime last = shown.empty() ? from() + std::chrono::seconds(1) : shown.back().time;
+    UtcTime last = m_book.last(now).value_or(from() + std::chrono::seconds(1));
     for (const Sign &sign : m_signs) {
         if (sign.time <= now)
             last = std::max(last, sign.time);

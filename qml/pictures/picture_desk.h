@@ -1,16 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "course_book.h"
 #include "feed_desk.h"
-#include "print/dive_courses.h"
 
 #include <QTimer>
 
 namespace holdfast
 {
 
-/// The shown dive's courses in time and place: what the file holds of it, read on a thread of its own, and
-/// after that what the live feeds said. In a replay only what lies before its own clock is shown.
+/// The shown dive's courses in time and place: what its logs in the file say, behind that the lines that were
+/// recorded and are not taken in yet, both read on a thread of its own, and what the live feeds say now. In a
+/// replay only what lies before its own clock is shown.
 class PictureDesk : public QObject
 {
     Q_OBJECT
@@ -38,10 +39,12 @@ public:
     /// What may be shown: the courses up to now, by the dive's clock.
     [[nodiscard]] UtcTime from() const;
     [[nodiscard]] UtcTime to() const;
-    [[nodiscard]] std::vector<ChartPoint> depth() const;
-    /// A water value by its place in the courses: 0 temperature, 1 salinity, 2 oxygen.
-    [[nodiscard]] std::vector<ChartPoint> water(int which) const;
-    [[nodiscard]] static QString waterTitle(int which);
+    [[nodiscard]] ShownCourse course(CourseBook::Which which) const
+    {
+        return m_book.shown(which, m_feeds->now());
+    }
+    [[nodiscard]] std::vector<ChartPoint> depth() const { return course(CourseBook::Depth).points; }
+    [[nodiscard]] static QString titleOf(CourseBook::Which which);
     [[nodiscard]] TrackMapContent track() const;
     [[nodiscard]] const std::vector<Sign> &signs() const { return m_signs; }
 
@@ -50,24 +53,27 @@ signals:
 
 private:
     class Reader;
-    struct Read {
-        std::shared_ptr<const DiveCourses> courses;
-        std::vector<Sign> signs;
-    };
     void refresh();
-    void receive(const Result<Read> &read, quint64 turn);
-    void collectLive();
-    [[nodiscard]] std::vector<ChartPoint> upToNow(const std::vector<ChartPoint> &file,
-                                                  const std::vector<ChartPoint> &live) const;
+    void receiveLogs(const Result<std::shared_ptr<const DiveCourses>> &logs, std::vector<Sign> signs,
+                     quint64 turn);
+    void receiveRecorded(const Result<LiveCourse> &news, int book);
+    void begin(const QString &place);
+    void readRecorded();
+    void placeSigns();
+    void everySecond();
+    [[nodiscard]] bool feedsAreOfTheDive() const;
 
     Desk *m_desk;
     FeedDesk *m_feeds;
     std::unique_ptr<Reader> m_reader;
-    std::shared_ptr<const DiveCourses> m_courses;
+    CourseBook m_book;
     std::vector<Sign> m_signs;
-    std::vector<ChartPoint> m_liveDepth;
-    std::size_t m_depthsSeen = 0;
-    QString m_key; ///< what m_courses was read from
+    QString m_place; ///< the file and the dive that m_book is of
+    QString m_key;   ///< the logs in it
+    int m_bookNumber = 0;
+    bool m_readingRecorded = false;
+    bool m_replay = false;
+    bool m_grew = false; ///< since the last second
     QString m_note;
     QTimer m_second;
     quint64 m_turn = 0;

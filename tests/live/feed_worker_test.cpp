@@ -237,9 +237,9 @@ TEST_F(Worker, TheDepthPictureGoesOnByThePositionLogWhenTheCtdFallsSilent)
 {
     FeedWorker worker;
     follow(worker);
-    std::vector<DepthPoint> depths;
+    std::vector<LiveCourse::Value> depths;
     QObject::connect(&worker, &FeedWorker::stateChanged, &worker, [&depths](const LiveStatePtr &s) {
-        depths.insert(depths.end(), s->newDepths.begin(), s->newDepths.end());
+        depths.insert(depths.end(), s->news.depthM.begin(), s->news.depthM.end());
     });
     worker.restart({}, 1);
     auto *ctd = new Spoken(HostClock());
@@ -253,9 +253,9 @@ TEST_F(Worker, TheDepthPictureGoesOnByThePositionLogWhenTheCtdFallsSilent)
     nav->say("2026-03-12T14:22:30.000Z,-21.1,-173.2,555.00,0");
     ASSERT_TRUE(QTest::qWaitFor([&] { return depths.size() > 1; }, 4000));
     ASSERT_EQ(depths.size(), 2U);
-    EXPECT_GT(depths[0].depthM, 900)
+    EXPECT_GT(depths[0].value, 900)
         << "from pressure; the position log's depth stands back while the CTD speaks";
-    EXPECT_EQ(depths[1].depthM, 555.0F);
+    EXPECT_EQ(depths[1].value, 555.0F);
 }
 
 } // namespace

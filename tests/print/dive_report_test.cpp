@@ -164,6 +164,76 @@ TEST(TimeChart, TicksAreRoundAndInside)
     EXPECT_TRUE(roundTicks(std::nan(""), 5, 4).empty());
 }
 
+TEST(TimeChart, NoiseAtRestDoesNotLookLikeACourse)
+{
+    TimeChart chart{.title = QStringLiteral("Depth (m)"), .from = at(0), .to = at(100), .leastSpan = 5};
+    for (int i = 0; i <= 100; ++i)
+        chart.points.push_back({at(i), 1000 + (i % 2 ? 0.05 : -0.05)});
+    const QRectF area(0, 0, 180, 50);
+    double top = 50, bottom = 0;
+    for (const PageMark &mark : drawTimeChart(chart, area)) {
+        const auto *path = std::get_if<PathMark>(&mark);
+        if (!path || path->grey > 0)
+            continue;
+        for (const QPointF &p : path->pointsMm) {
+            top = std::min(top, p.y());
+            bottom = std::max(bottom, p.y());
+        }
+    }
+    EXPECT_GT(bottom - top, 0.3);
+    EXPECT_LT(bottom - top, 2) << "a tenth of a metre of five is a fiftieth of the height";
+}
+
+TEST(TimeChart, WhatIsProvisionalIsDashedAndSaid)
+{
+    TimeChart chart{.title = QStringLiteral("Depth (m)"), .from = at(0), .to = at(100)};
+    for (int i = 0; i <= 100; ++i)
+        chart.points.push_back({at(i), 1000.0 + i});
+    chart.provisionalFrom = at(60);
+    double firstDashed = 1e9, lastWhole = 0;
+    bool said = false;
+    for (const PageMark &mark : drawTimeChart(chart, QRectF(0, 0, 180, 50))) {
+        if (const auto *text = std::get_if<TextMark>(&mark))
+            said = said || text->text.contains(QStringLiteral("provisional"));
+        const auto *path = std::get_if<PathMark>(&mark);
+        if (!path || path->grey > 0)
+            continue;
+        for (const QPointF &p : path->pointsMm) {
+            if (path->dashed)
+                firstDashed = std::min(firstDashed, p.x());
+            else
+                lastWhole = std::max(lastWhole, p.x());
+        }
+    }
+    EXPECT_TRUE(said);
+    EXPECT_NEAR(firstDashed, 13 + 165 * 0.6, 2);
+    EXPECT_NEAR(firstDashed, lastWhole, 0.01) << "one line goes on in the other";
+}
+
+TEST(TrackMap, AProvisionalTrackIsARowOfDotsWithItsUncertaintyAtTheEnd)
+{
+    TrackMapContent map;
+    for (int i = 0; i < 50; ++i)
+        map.track.push_back({at(i), -21 + i * 1e-5, -173, i >= 20, 9.0});
+    map.endWord = QStringLiteral("last");
+    int dots = 0, circles = 0;
+    bool said = false, last = false;
+    for (const PageMark &mark : drawTrackMap(map, QRectF(0, 0, 120, 80))) {
+        if (const auto *text = std::get_if<TextMark>(&mark)) {
+            said = said || text->text.contains(QStringLiteral("dots: provisional"));
+            last = last || text->text == map.endWord;
+        }
+        if (const auto *box = std::get_if<BoxMark>(&mark)) {
+            dots += box->round && box->rectMm.width() < 0.5;
+            circles += box->round && box->dashed;
+        }
+    }
+    EXPECT_GT(dots, 5);
+    EXPECT_GE(circles, 1);
+    EXPECT_TRUE(said);
+    EXPECT_TRUE(last);
+}
+
 TEST(TimeChart, ASpikeSurvivesThinningAndAGapIsNotBridged)
 {
     TimeChart chart{.title = QStringLiteral("t"), .from = at(0), .to = at(40000)};

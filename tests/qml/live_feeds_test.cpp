@@ -141,6 +141,39 @@ private:
     qint64 m_longest = 0;
 };
 
+TEST_F(LiveFeeds, PicturesShowTheDiveAsItIsHeardAndAgainAfterTheWindowWasOpenedAnew)
+{
+    open();
+    PictureDesk &pictures = m_van->work.pictures;
+    QElapsedTimer clock;
+    clock.start();
+    while (clock.elapsed() < 5000 && pictures.track().track.size() < 2) {
+        speak();
+        QTest::qWait(100);
+    }
+    for (const auto which :
+         {CourseBook::Depth, CourseBook::Temperature, CourseBook::Salinity, CourseBook::Oxygen}) {
+        EXPECT_FALSE(pictures.course(which).points.empty()) << which;
+        EXPECT_TRUE(pictures.course(which).provisionalFrom) << which;
+    }
+    ASSERT_GE(pictures.track().track.size(), 2U);
+    EXPECT_TRUE(pictures.track().track.back().provisional);
+    const UtcTime lastHeard = pictures.to();
+    ASSERT_TRUE(QTest::qWaitFor(
+        [&] {
+            return std::all_of(feeds().state().feeds.begin(), feeds().state().feeds.end(),
+                               [](const FeedState &f) { return f.lines > 0 && f.durable == f.lines; });
+        },
+        4000));
+
+    Workplace again; // nothing is said any more: all of it must come from the recorded lines
+    again.desk.openFile(m_van->path());
+    ASSERT_TRUE(QTest::qWaitFor([&] { return again.pictures.track().track.size() >= 2; }, 4000));
+    EXPECT_LE(std::abs(secondsBetween(again.pictures.to(), lastHeard)), 2.0) << "a value in two seconds";
+    EXPECT_FALSE(again.pictures.course(CourseBook::Salinity).points.empty());
+    EXPECT_TRUE(again.pictures.course(CourseBook::Depth).provisionalFrom);
+}
+
 TEST_F(LiveFeeds, OpenWithTheFileAndTheirLinesBecomeFixesAndWaterValues)
 {
     open();

@@ -85,10 +85,10 @@ TEST_F(ReplayTest, FeedsGiveValuesCountsAndDepths)
     const ShipClock clock = ShipClock::replaying(*parseIsoUtc("2026-03-12T10:00:00Z"), 100);
     worker.restart(clock, 7);
     LiveStatePtr last;
-    std::vector<DepthPoint> depths;
+    std::vector<LiveCourse::Value> depths;
     QObject::connect(&worker, &FeedWorker::stateChanged, &worker, [&](const LiveStatePtr &state) {
         last = state;
-        depths.insert(depths.end(), state->newDepths.begin(), state->newDepths.end());
+        depths.insert(depths.end(), state->news.depthM.begin(), state->news.depthM.end());
     });
     worker.add({1, QStringLiteral("CTD"), profile("ctd-csv"), {}, {}},
                new ReplaySource(write("ctd.csv", ctd), profile("ctd-csv"), clock));

@@ -68,6 +68,8 @@ void LiveValues::take(const NewRecords &records, const QString &feed)
         addPlace();
         if (position.headingDeg)
             m_newest.headingDeg = LiveValue{position.time, *position.headingDeg, feed};
+        if (!m_ctdDepthTime)
+            m_ctdDepthTime = position.time;
         // Pressure is the better depth; when the CTD has fallen silent, the position log's own goes on.
         const bool ctdSpeaks =
             m_ctdDepthTime && std::abs(secondsBetween(*m_ctdDepthTime, position.time)) < ctdDepthLastsS;

@@ -82,7 +82,8 @@ private:
     LiveCourse m_course;
     std::optional<LiveTrack> m_track;
     Thinner m_depths, m_scans, m_places;
-    std::optional<UtcTime> m_ctdDepthTime; ///< of the last depth from pressure
+    /// Of the last depth from pressure; at first that of the first position: a CTD gets time to speak up.
+    std::optional<UtcTime> m_ctdDepthTime;
 };
 
 } // namespace holdfast

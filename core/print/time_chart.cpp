@@ -156,8 +156,11 @@ private:
 
     void drawValues()
     {
-        const auto ticks =
-            roundTicks(m_least, m_most, std::clamp(static_cast<int>(m_plot.height() / 6), 2, 8));
+        // One tick alone tells neither the scale nor how many decimals it needs.
+        int count = std::clamp(static_cast<int>(m_plot.height() / 6), 2, 8);
+        auto ticks = roundTicks(m_least, m_most, count);
+        for (; ticks.size() < 2 && count < 8; ++count)
+            ticks = roundTicks(m_least, m_most, count + 1);
         const double step = ticks.size() > 1 ? ticks[1] - ticks[0] : 1;
         const int decimals = std::clamp(static_cast<int>(std::ceil(-std::log10(step) - 1e-9)), 0, 6);
         for (const double tick : ticks) {

@@ -90,7 +90,8 @@ private:
             north = std::max(north, p.northM + around);
         };
         for (const auto &p : m_map.track)
-            take(eastNorthOf(p.latitudeDeg, p.longitudeDeg, lat, lon), 0);
+            take(eastNorthOf(p.latitudeDeg, p.longitudeDeg, lat, lon),
+                 p.provisional ? p.uncertainty95M.value_or(0) : 0);
         for (const auto &s : m_map.samples)
             take(eastNorthOf(s.latitudeDeg, s.longitudeDeg, lat, lon), s.uncertainty95M.value_or(0));
         const double widthM = std::max(east - west, 20.0);

@@ -184,6 +184,27 @@ TEST(TimeChart, NoiseAtRestDoesNotLookLikeACourse)
     EXPECT_LT(bottom - top, 2) << "a tenth of a metre of five is a fiftieth of the height";
 }
 
+TEST(TimeChart, ALowStripHasTwoTicksWithAllDecimalsTheyNeed)
+{
+    TimeChart chart{.title = QStringLiteral("Practical salinity"), .from = at(0), .to = at(100)};
+    chart.compact = true;
+    for (int i = 0; i <= 100; ++i)
+        chart.points.push_back({at(i), 34.541 + (i % 2 ? 0.004 : -0.004)});
+    for (const double height : {7.0, 9.0, 12.0, 20.0}) {
+        int ticks = 0;
+        for (const PageMark &mark : drawTimeChart(chart, QRectF(0, 0, 120, height))) {
+            const auto *text = std::get_if<TextMark>(&mark);
+            bool isNumber = false;
+            const double value = text ? text->text.toDouble(&isNumber) : 0;
+            if (!isNumber)
+                continue;
+            ++ticks;
+            EXPECT_NEAR(value, 34.541, 0.006) << "a tick says where it stands";
+        }
+        EXPECT_GE(ticks, 2) << height;
+    }
+}
+
 TEST(TimeChart, WhatIsProvisionalIsDashedAndSaid)
 {
     TimeChart chart{.title = QStringLiteral("Depth (m)"), .from = at(0), .to = at(100)};

@@ -58,6 +58,6 @@ int main(int argc, char **argv)
         if (work.feeds.takingIn().isEmpty())
             work.feeds.takeInLines();
     });
-    taking.start(300);
+    taking.start(50);
     return QCoreApplication::exec();
 }

@@ -61,8 +61,8 @@ public:
     [[nodiscard]] Done setInUse(const QString &uuid, bool inUse);
 
     // The same piece by piece, in a transaction each: nobody reads the log before finish().
-    /// Begins a log; one of the same dive with the same sum that was left half goes on nowhere: see
-    /// leftInTheMaking(). Error Duplicate as in write().
+    /// Begins a log. One of the same dive with the same sum that was left half must be taken out before
+    /// (write() does so itself). Error Duplicate as in write().
     [[nodiscard]] Result<qint64> begin(const QString &uuid, int dive, const IntakeData &data,
                                        const PackedLog &packed);
     /// How far the pieces of a log have come.
@@ -83,6 +83,7 @@ public:
 
 private:
     [[nodiscard]] Done inTransaction() const;
+    [[nodiscard]] Done takeOutHalfOf(int dive, const QString &sha256);
     [[nodiscard]] Done mayBegin(int dive, const IntakeData &data, const PackedLog &packed) const;
     [[nodiscard]] Result<qint64> writeFile(const QString &uuid, int dive, const IntakeData &data,
                                            const PackedLog &packed);

@@ -96,6 +96,8 @@ Result<qint64> SensorLogWriter::write(const QString &uuid, int dive, const Intak
 {
     if (const Done may = mayBegin(dive, data, packed); !may)
         return may.error();
+    if (const Done gone = takeOutHalfOf(dive, data.sha256); !gone)
+        return gone.error();
     const Result<qint64> file = writeFile(uuid, dive, data, packed);
     if (!file)
         return file;
@@ -217,6 +219,28 @@ Done SensorLogWriter::replaceValues(const LogFile &file, const PackedLog &packed
             return saved;
     }
     return writeBlocks(file.id, packed, 0, packed.blocks.size());
+}
+
+/// The same log, begun piece by piece and left half, would stand in the way of its sum.
+Done SensorLogWriter::takeOutHalfOf(int dive, const QString &sha256)
+{
+    auto row =
+        query(m_connection,
+              u"SELECT id FROM log_file JOIN log_in_making ON file = id WHERE dive = ? AND sha256 = ?"_s,
+              {dive, sha256});
+    if (!row)
+        return row.error();
+    if (!row->next())
+        return {};
+    const qint64 half = row->integer(0);
+    row->reset();
+    for (bool more = true; more;) {
+        const auto gone = takeOutPiece(half, std::numeric_limits<int>::max());
+        if (!gone)
+            return gone.error();
+        more = *gone;
+    }
+    return {};
 }
 
 Result<qint64> SensorLogWriter::begin(const QString &uuid, int dive, const IntakeData &data,

@@ -254,6 +254,21 @@ TEST_F(Lines, WhatACrashLeftHalfCountsForNothingAndIsTakenInAgain)
     expectTablesFitTheLedger();
 }
 
+TEST_F(Lines, WhatACrashLeftHalfIsNotInTheWayOfTakingThemInAtOnce)
+{
+    ASSERT_OK(storeLines(file(), {block(recording("CTD", "ctd-csv", "r1"), manyScans())}));
+    int turns = 0;
+    const auto turn = [&](const std::function<Done(CruiseFile &)> &work) -> Done {
+        return turns++ < 4 ? work(file()) : Done(fail(ErrorKind::Internal, s("gone")));
+    };
+    EXPECT_FALSE(takeInLinesInTurns(file().db(), turn, act(), 1, s("CTD")));
+    ASSERT_EQ(countOf(file().db(), "log_in_making"), 1);
+    ASSERT_OK(takeInLines(file(), act(), 1, s("CTD")));
+    EXPECT_EQ(countOf(file().db(), "log_in_making"), 0);
+    EXPECT_EQ(countOf(file().db(), "log_file"), 1);
+    expectTablesFitTheLedger();
+}
+
 TEST_F(Lines, StoppedInTheMiddleLeavesNothing)
 {
     ASSERT_OK(storeLines(file(), {block(recording("CTD", "ctd-csv", "r1"), manyScans())}));

@@ -13,6 +13,8 @@
 
 #include "base/template_folder.h"
 #include "feed_load.h"
+#include "live/recorded_course.h"
+#include "recorded_lines.h"
 
 #include <QDir>
 #include <QFile>
@@ -209,6 +211,38 @@ void wholeRepaints(const char *name, QQuickWindow *window, Theme *theme)
     watch.print(name);
 }
 
+/// What a window that is opened in mid-dive reads again, beside its own thread; beside it unpacking the same
+/// blocks.
+bool measureHistory(const QString &path)
+{
+    const UtcTime begin = utcFromMicroseconds(1'773'325'327'000'000);
+    const Act mara{QStringLiteral("Mara"), begin};
+    auto file = CruiseFile::create(path, QStringLiteral("TK26"), QStringLiteral("van"), mara, allVerbRules());
+    const auto loadout = readTemplate(QStringLiteral("loadouts"), QStringLiteral("demo"));
+    if (!file || !loadout || !planDive(*file, mara, 1, QStringLiteral("Deep vehicle"), *loadout) ||
+        !recordScans(*file, begin))
+        return false;
+    QElapsedTimer clock;
+    clock.start();
+    RecordedCourse course(1);
+    const auto read = course.readOn(file->db());
+    const qint64 readMs = clock.restart();
+    qint64 bytes = 0;
+    const auto all =
+        recordedLines(file->db(), 1, QStringLiteral("CTD"), [&](const ReceivedLines &lines) -> Done {
+            bytes += lines.text.size();
+            return {};
+        });
+    if (!read || !all)
+        return false;
+    std::printf(
+        "\nRecorded lines of twelve hours (%d) read again: %lld ms, %zu points; unpacking all of them, the "
+        "reference: %lld ms.\n",
+        linesTakenIn, static_cast<long long>(readMs), read->temperatureDegC.size(),
+        static_cast<long long>(clock.elapsed()));
+    return bytes > 0;
+}
+
 bool measureWindow(const QString &path, const std::vector<quint16> &ports)
 {
     const Load load(ports);
@@ -266,5 +300,5 @@ int main(int argc, char **argv)
     std::puts("| window | frames | p50 ms | p95 ms | p99 ms | max ms | beat late p99 ms | latest ms | beats "
               "over 16 ms late |\n| --- | --- | --- | --- | --- | --- | --- | --- | --- |");
     measureEmptyWindow();
-    return measureWindow(path, ports) ? 0 : 1;
+    return measureWindow(path, ports) && measureHistory(folder + QStringLiteral("/lines.hfc")) ? 0 : 1;
 }

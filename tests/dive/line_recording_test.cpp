@@ -187,14 +187,17 @@ TEST_F(Lines, TakenInPieceByPieceAreTheSameLogAndOthersWriteBetween)
     ASSERT_OK(storeLines(file(), {block(recording("CTD", "ctd-csv", "r1"), manyScans())}));
     const auto reading = Database::open(m_path, Database::Access::ReadWrite);
     ASSERT_OK(reading);
-    int turns = 0;
+    int turns = 0, whileHalf = 0;
     const auto turn = [&](const std::function<Done(CruiseFile &)> &work) -> Done {
         auto done = work(file());
         if (!done || ++turns % 3 != 0)
             return done;
         const auto stamp = takeStamp(file(), act(), 1, m_now);
-        EXPECT_EQ(readIntakes(file().db(), 1)->size(), 0U) << "it counts for nothing before its end";
-        EXPECT_EQ(SensorLogReader(file().db().connection()).files(1)->size(), 0U);
+        if (countOf(file().db(), "log_in_making") > 0) {
+            ++whileHalf;
+            EXPECT_EQ(readIntakes(file().db(), 1)->size(), 0U) << "it counts for nothing before its end";
+            EXPECT_EQ(SensorLogReader(file().db().connection()).files(1)->size(), 0U);
+        }
         return stamp ? Done() : Done(stamp.error());
     };
     std::int64_t last = 0;
@@ -207,6 +210,7 @@ TEST_F(Lines, TakenInPieceByPieceAreTheSameLogAndOthersWriteBetween)
     const auto log = takeInLinesInTurns(*reading, turn, act(), 1, s("CTD"), options);
     ASSERT_OK(log);
     EXPECT_GT(turns, 6);
+    EXPECT_GT(whileHalf, 0);
     EXPECT_EQ(log->report.accepted, 20000);
     const SensorLogReader logs(file().db().connection());
     const auto files = logs.files(1);

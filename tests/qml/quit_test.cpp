@@ -35,6 +35,9 @@ TEST_P(Quitting, ClosesTheRecordings)
     }
     QProcess program;
     program.setProcessChannelMode(QProcess::ForwardedChannels);
+    auto environment = QProcessEnvironment::systemEnvironment();
+    environment.insert(QStringLiteral("XDG_CONFIG_HOME"), van.folder()); // not the settings of who runs this
+    program.setProcessEnvironment(environment);
     program.start(qEnvironmentVariable("HOLDFAST_BINARY_DIR") + QStringLiteral("/holdfast"),
                   {van.path(), QStringLiteral("--person"), QStringLiteral("Mara")});
     ASSERT_TRUE(program.waitForStarted());

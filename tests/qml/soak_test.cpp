@@ -86,6 +86,10 @@ TEST(Soak, NothingTheScreenCalledSavedIsLostWhenTheProgramIsKilled)
     for (int round = 0; round < rounds; ++round) {
         QProcess worker;
         worker.setProcessChannelMode(QProcess::ForwardedErrorChannel);
+        auto environment = QProcessEnvironment::systemEnvironment();
+        environment.insert(QStringLiteral("XDG_CONFIG_HOME"),
+                           van.folder()); // not the settings of who runs this
+        worker.setProcessEnvironment(environment);
         worker.start(qEnvironmentVariable("HOLDFAST_BINARY_DIR") + QStringLiteral("/tests/qml/soak_worker"),
                      {van.path(), QString::number(port), QString::number(round)});
         ASSERT_TRUE(worker.waitForStarted());

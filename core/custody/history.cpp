@@ -99,7 +99,8 @@ QString aboutWhom(const Entry &e, const QJsonObject &body, const Scope &scope, U
     const QString item = scope.ancestry.back().id;
     const QString sample = scope.ancestry.front().id;
     const auto inTime = [&](const Line &l) { return !l.until || at <= *l.until; };
-    if (e.verb == verb::phaseReached || e.verb == verb::custodianAppointed || e.verb == verb::diveClosed)
+    if (e.verb == verb::phaseReached || e.verb == verb::phaseTakenBack ||
+        e.verb == verb::custodianAppointed || e.verb == verb::diveClosed)
         return body.value(QStringLiteral("dive")).toInteger() == scope.dive && inTime(scope.ancestry.front())
                    ? sample
                    : QString();
@@ -144,7 +145,8 @@ Result<std::vector<Entry>> candidates(const Database &db, const Scope &scope)
         db.connection(),
         QStringLiteral(
             "SELECT station, seq, lamport, uuid, time_us, actor, verb, body, prev, hash FROM ledger "
-            "WHERE %1 OR verb IN ('phase reached', 'custodian appointed', 'dive closed', 'slot "
+            "WHERE %1 OR verb IN ('phase reached', 'phase taken back', 'custodian appointed', 'dive closed', "
+            "'slot "
             "tallied', 'entry amended') ORDER BY lamport, station, seq")
             .arg(wanted.join(QStringLiteral(" OR "))));
     if (!statement)

@@ -157,6 +157,10 @@ const QHash<QString, Sentence> &sentences()
     static const QHash<QString, Sentence> all{
         {verb::phaseReached,
          [](const Says &s) { return QStringLiteral("dive %1 %2").arg(s.number("dive"), s.text("phase")); }},
+        {verb::phaseTakenBack,
+         [](const Says &s) {
+             return QStringLiteral("taken back: dive %1 %2").arg(s.number("dive"), s.text("phase"));
+         }},
         {verb::diveClosed,
          [](const Says &s) { return QStringLiteral("dive %1 closed").arg(s.number("dive")); }},
         {verb::stampTaken,

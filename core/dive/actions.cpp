@@ -257,14 +257,46 @@ QString phaseWord(Phase phase)
     return QStringLiteral("on deck");
 }
 
+namespace
+{
+std::array<std::optional<UtcTime>, 4> phaseTimes(const DiveInfo &dive)
+{
+    return {dive.launched, dive.onBottom, dive.offBottom, dive.onDeck};
+}
+} // namespace
+
+Done takeBackPhase(CruiseFile &file, const Act &act, int dive, Phase phase)
+{
+    return file.write([&]() -> Done {
+        const auto info = openDive(file, dive);
+        if (!info)
+            return info.error();
+        const auto times = phaseTimes(*info);
+        const auto mine = static_cast<std::size_t>(phase);
+        if (!times[mine])
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("Dive %1 is not recorded as %2.").arg(dive).arg(phaseWord(phase)));
+        for (std::size_t i = mine + 1; i < times.size(); ++i) {
+            if (times[i])
+                return fail(ErrorKind::Refused,
+                            QStringLiteral("Dive %1 was %2 after that, at %3: take that back first.")
+                                .arg(dive)
+                                .arg(phaseWord(static_cast<Phase>(i)), toIso(*times[i])));
+        }
+        return recorded(file, act, verb::phaseTakenBack,
+                        {{QStringLiteral("dive"), dive},
+                         {QStringLiteral("phase"), phaseWord(phase)},
+                         {QStringLiteral("was"), static_cast<qint64>(microsecondsOf(*times[mine]))}});
+    });
+}
+
 Done reachPhase(CruiseFile &file, const Act &act, int dive, Phase phase, UtcTime at)
 {
     return file.write([&]() -> Done {
         const auto info = openDive(file, dive);
         if (!info)
             return info.error();
-        const std::array<std::optional<UtcTime>, 4> times{info->launched, info->onBottom, info->offBottom,
-                                                          info->onDeck};
+        const auto times = phaseTimes(*info);
         const auto mine = static_cast<std::size_t>(phase);
         for (std::size_t i = 0; i < times.size(); ++i) {
             if (times[i] && ((i < mine && at < *times[i]) || (i > mine && at > *times[i])))

@@ -25,6 +25,9 @@ enum class Phase { Launched, OnBottom, OffBottom, OnDeck };
 /// Records when a phase was reached; said again it is a correction, and both stay in the ledger.
 [[nodiscard]] Done reachPhase(CruiseFile &file, const Act &act, int dive, Phase phase, UtcTime at);
 
+/// Takes a phase back that was recorded by mistake. Error Refused when a later one is recorded, or none of it.
+[[nodiscard]] Done takeBackPhase(CruiseFile &file, const Act &act, int dive, Phase phase);
+
 /// Catches a moment. `seen` is what was known then (depth, feed ages, …), texts only.
 /// @return the stamp's uuid. Error Refused when the dive is closed.
 [[nodiscard]] Result<QString> takeStamp(CruiseFile &file, const Act &act, int dive, UtcTime at,

@@ -101,19 +101,30 @@ Done divePlanned(const Database &db, const Entry &e)
     return {};
 }
 
-Done phaseReached(const Database &db, const Entry &e)
+Done setPhase(const Database &db, const QString &phase, qint64 dive, const QVariant &timeUs)
 {
-    const Body b(e);
     static const QHash<QString, const char *> columns{
         {QStringLiteral("launched"), "UPDATE dive SET launched_us=? WHERE number=?"},
         {QStringLiteral("on bottom"), "UPDATE dive SET on_bottom_us=? WHERE number=?"},
         {QStringLiteral("off bottom"), "UPDATE dive SET off_bottom_us=? WHERE number=?"},
         {QStringLiteral("on deck"), "UPDATE dive SET on_deck_us=? WHERE number=?"},
     };
-    const char *sql = columns.value(b.text("phase"), nullptr);
+    const char *sql = columns.value(phase, nullptr);
     if (!sql)
-        return fail(ErrorKind::Malformed, QStringLiteral("There is no phase \"%1\".").arg(b.text("phase")));
-    return run(db, sql, {b.whole("timeUs"), b.whole("dive")});
+        return fail(ErrorKind::Malformed, QStringLiteral("There is no phase \"%1\".").arg(phase));
+    return run(db, sql, {timeUs, dive});
+}
+
+Done phaseReached(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    return setPhase(db, b.text("phase"), b.whole("dive"), b.whole("timeUs"));
+}
+
+Done phaseTakenBack(const Database &db, const Entry &e)
+{
+    const Body b(e);
+    return setPhase(db, b.text("phase"), b.whole("dive"), {});
 }
 
 Done diveClosed(const Database &db, const Entry &e)
@@ -322,6 +333,7 @@ VerbRules diveVerbRules()
         {keyAnnouncedVerb, keyAnnounced},
         {verb::divePlanned, divePlanned},
         {verb::phaseReached, phaseReached},
+        {verb::phaseTakenBack, phaseTakenBack},
         {verb::diveClosed, diveClosed},
         {verb::stampTaken, stampTaken},
         {verb::stampFailed, stampFailed},

@@ -12,6 +12,7 @@ inline const QString cruiseOpened = QStringLiteral("cruise opened");
 inline const QString stationJoined = QStringLiteral("station joined");
 inline const QString divePlanned = QStringLiteral("dive planned");
 inline const QString phaseReached = QStringLiteral("phase reached");
+inline const QString phaseTakenBack = QStringLiteral("phase taken back");
 inline const QString diveClosed = QStringLiteral("dive closed");
 inline const QString stampTaken = QStringLiteral("stamp taken");
 inline const QString stampFailed = QStringLiteral("stamp failed");

@@ -31,6 +31,7 @@ const QMultiHash<QString, Rule> &rules()
     static const QMultiHash<QString, Rule> all{
         {verb::divePlanned, {"number", "", "plan", "vehicle uuid"}},
         {verb::phaseReached, {"dive", "", "=phase", "timeUs"}},
+        {verb::phaseTakenBack, {"dive", "", "=phase", "=not reached"}},
         {verb::stampFailed, {"stamp", "", "what came of it", "=a failed attempt"}},
         {verb::stampSetAside, {"stamp", "", "what came of it", "=set aside"}},
         {verb::stampReopened, {"stamp", "", "what came of it", "=waiting again"}},

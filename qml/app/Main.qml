@@ -28,6 +28,7 @@ ApplicationWindow {
     required property Places places
     readonly property bool sheetShown: person.shown || keys.shown || feedsSheet.shown || form.shown || unitsSheet.shown || loadoutSheet.shown || record.shown || finder.shown
     readonly property int place: places.current
+    readonly property bool choosingFile: cruisePlace.choosing
 
     width: 1440
     height: 900
@@ -91,7 +92,11 @@ ApplicationWindow {
             found: root.found
         }
     }
-    onClosing: if (root.watching) root.watching.close()
+    onClosing: close => {
+        close.accepted = root.desk.mayClose()
+        if (close.accepted && root.watching)
+            root.watching.close()
+    }
     Component.onDestruction: if (root.watching) root.watching.destroy()
 
     Connections {

@@ -26,6 +26,22 @@ bool mayPass(ErrorKind kind)
 }
 } // namespace
 
+namespace
+{
+/// The same work, refused when by the time it runs another file has been opened: what was meant for one
+/// cruise must never be written into another.
+CruiseWriter::Work onlyFor(const QString &path, CruiseWriter::Work work)
+{
+    return [path, work = std::move(work)](CruiseFile &file) -> Done {
+        if (file.db().path() == path)
+            return work(file);
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("it was meant for %1, but %2 is open now. It is not saved.")
+                        .arg(QFileInfo(path).fileName(), QFileInfo(file.db().path()).fileName()));
+    };
+}
+} // namespace
+
 /// Reads snapshots on a thread of its own with a read-only connection.
 class Desk::Reader
 {
@@ -101,6 +117,12 @@ void Desk::openFile(const QString &path, int dive)
         m_wantedDive = dive;
         m_follow.start();
         refresh();
+        return;
+    }
+    if (m_tryingAgain > 0 && path != m_path) {
+        m_notices->say(openTopic, Notices::Weight::Problem,
+                       tr("%1 waits: what was caught for %2 is not saved yet. Open it again once it is.")
+                           .arg(QFileInfo(path).fileName(), QFileInfo(m_path).fileName()));
         return;
     }
     if (!m_path.isEmpty())
@@ -214,44 +236,63 @@ void Desk::write(const QString &doing, CruiseWriter::Work work, CruiseWriter::Re
 {
     if (refusesToWrite(doing, reply))
         return;
-    m_writer.submit(std::move(work), this, [this, doing, reply = std::move(reply)](const Done &done) {
+    m_writer.submit(onlyFor(m_path, std::move(work)), this,
+                    [this, doing, reply = std::move(reply)](const Done &done) {
+                        if (!done)
+                            m_notices->say(QStringLiteral("write"), Notices::Weight::Problem,
+                                           done.error().whileDoing(doing).sentence);
+                        else
+                            m_notices->settle(QStringLiteral("write"));
+                        if (reply)
+                            reply(done);
+                        refresh();
+                    });
+}
+
+void Desk::writeUntilDone(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply)
+{
+    if (!refusesToWrite(doing, reply))
+        tryToWrite(doing, work, reply, false);
+}
+
+void Desk::tryToWrite(const QString &doing, const CruiseWriter::Work &work, const CruiseWriter::Reply &reply,
+                      bool again)
+{
+    m_writer.submit(onlyFor(m_path, work), this, [this, doing, work, reply, again](const Done &done) {
+        if (!done && mayPass(done.error().kind)) {
+            m_tryingAgain += again ? 0 : 1;
+            m_notices->say(
+                againTopic, Notices::Weight::Problem,
+                tr("%1 It is kept in this window and tried again every second: leave the window open.")
+                    .arg(done.error().whileDoing(doing).sentence));
+            QTimer::singleShot(againMs, this,
+                               [this, doing, work, reply] { tryToWrite(doing, work, reply, true); });
+            return;
+        }
+        m_tryingAgain -= again ? 1 : 0;
+        if (m_tryingAgain == 0) {
+            m_toldBeforeClosing = false;
+            m_notices->settle(againTopic);
+        }
         if (!done)
             m_notices->say(QStringLiteral("write"), Notices::Weight::Problem,
                            done.error().whileDoing(doing).sentence);
-        else
-            m_notices->settle(QStringLiteral("write"));
         if (reply)
             reply(done);
         refresh();
     });
 }
 
-void Desk::writeUntilDone(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply)
+bool Desk::mayClose()
 {
-    if (refusesToWrite(doing, reply))
-        return;
-    m_writer.submit(work, this, [this, doing, work, reply](const Done &done) {
-        if (!done && mayPass(done.error().kind)) {
-            ++m_tryingAgain;
-            m_notices->say(
-                againTopic, Notices::Weight::Problem,
-                tr("%1 It is kept in this window and tried again every second: leave the window open.")
-                    .arg(done.error().whileDoing(doing).sentence));
-            QTimer::singleShot(againMs, this, [this, doing, work, reply] {
-                --m_tryingAgain;
-                writeUntilDone(doing, work, reply);
-            });
-            return;
-        }
-        if (m_tryingAgain == 0)
-            m_notices->settle(againTopic);
-        if (!done)
-            m_notices->say(QStringLiteral("write"), Notices::Weight::Problem,
-                           done.error().whileDoing(doing).sentence);
-        if (reply)
-            reply(done);
-        refresh();
-    });
+    if (m_tryingAgain == 0 || m_toldBeforeClosing)
+        return true;
+    m_toldBeforeClosing = true;
+    m_notices->say(
+        againTopic, Notices::Weight::Problem,
+        tr("What was caught is not saved yet: it is lost if this window closes now. Close it again to close "
+           "it all the same."));
+    return false;
 }
 
 void Desk::refresh()

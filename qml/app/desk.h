@@ -32,8 +32,8 @@ public:
     explicit Desk(Notices &notices, QObject *parent = nullptr);
     ~Desk() override;
 
-    /// Opens a cruise file and shows its dive `dive` (0: the last one); what comes of it is told by
-    /// `refreshed`, or by a notice.
+    /// Opens a cruise file and shows its dive `dive` (0: the one in the water, else the last); what comes of
+    /// it is told by `refreshed`, or by a notice.
     Q_INVOKABLE void openFile(const QString &path, int dive = 0);
     /// From now on files are opened for reading only, and every write is refused with a notice. A file of an
     /// earlier schema is not upgraded then and can't be shown.
@@ -68,6 +68,11 @@ public:
     /// renewed. An error is also said as a notice, as "<doing>: <sentence>".
     void write(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply = {});
 
+    /// What was caught and waits for the disk or another program; the window must stay open for it.
+    [[nodiscard]] int unsaved() const { return m_tryingAgain; }
+    /// Before the window goes: false, with a notice, the first time while something is not saved yet.
+    Q_INVOKABLE bool mayClose();
+
     /// The same for what must not be lost, the moment of a stamp: while the file is locked by another program
     /// or the disk is full it is tried again every second, which a notice says; `reply` comes at the end.
     void writeUntilDone(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply);
@@ -85,6 +90,8 @@ signals:
 private:
     class Reader;
     void handOver(const QString &from);
+    void tryToWrite(const QString &doing, const CruiseWriter::Work &work, const CruiseWriter::Reply &reply,
+                    bool again);
     void refresh();
     void receive(const Result<SnapshotPtr> &read, quint64 turn);
 
@@ -98,6 +105,7 @@ private:
     QTimer m_follow; ///< asks whether another program has written to the file
     bool m_readOnly = false;
     quint64 m_turn = 0;
+    bool m_toldBeforeClosing = false;
     int m_tryingAgain = 0; ///< writes that wait for the disk or another program
 };
 

@@ -2,6 +2,7 @@
 #include "snapshot.h"
 
 #include "base/template_folder.h"
+#include "dive/running_dive.h"
 
 namespace holdfast
 {
@@ -100,8 +101,13 @@ Result<SnapshotPtr> readSnapshot(const CruiseFile &file, int number)
     if (!feeds)
         return feeds.error();
     s->feeds = std::move(*feeds);
+    const int inWater = diveInTheWater(s->dives);
+    const int shown = number != 0        ? number
+                      : inWater != 0     ? inWater
+                      : s->dives.empty() ? 0
+                                         : s->dives.back().number;
     for (const DiveInfo &dive : s->dives) {
-        if (dive.number == number || (number == 0 && dive.number == s->dives.back().number))
+        if (dive.number == shown)
             s->dive = dive;
     }
     if (s->dive) {

@@ -106,7 +106,7 @@ QString windowHelp()
     return QStringLiteral(
         "holdfast [FILE]              opens the window, on a cruise file when one is given\n"
         "  --place NAME               cruise, dive, recovery, papers, ...: shown first\n"
-        "  --dive N                   the dive shown; without it the last one\n"
+        "  --dive N                   the dive shown; without it the one in the water, else the last\n"
         "  --person NAME              who is logging\n"
         "  --read-only                the scientist's window: writes nothing, follows the file as it grows\n"
         "  --theme day|night          night without it\n"

@@ -15,7 +15,7 @@ struct WindowOptions {
     QString file;  ///< the cruise file to open; empty: none
     QString place; ///< to show first; empty: Dive when a file is given, else Cruise
     QString person;
-    int dive = 0;          ///< 0: the last one
+    int dive = 0;          ///< 0: the one in the water, else the last
     bool readOnly = false; ///< the scientist's window
     std::optional<bool> day;
     QSize size;        ///< empty: the window's own

@@ -11,6 +11,7 @@ FocusScope {
     required property Desk desk
     required property CruiseDesk cruise
     property bool active: false
+    readonly property bool choosing: opening.visible
     signal formWanted(asDive: bool)
     signal loadoutWanted(templateName: string)
 
@@ -70,19 +71,21 @@ FocusScope {
             Layout.fillWidth: true
             Layout.fillHeight: true
             title: qsTr("To begin")
-            ColumnLayout {
+            // No layout here: it would measure wrapped text before it has its width.
+            Column {
+                id: begin
                 anchors { left: parent.left; right: parent.right; top: parent.top; margins: Theme.gap * 2 }
                 spacing: Theme.gap * 1.5
-                Words { text: qsTr("Holdfast keeps the record of every sample from the key press on the sea floor to the archive. All of a cruise is in one file."); wrapMode: Text.WordWrap; Layout.fillWidth: true }
-                BeginLine { keyText: "Ctrl+O"; said: qsTr("opens a cruise file (its name ends in .hfc)") }
-                BeginLine { keyText: "Ctrl+N"; said: qsTr("begins a new cruise") }
-                BeginLine { keyText: ""; said: qsTr("To look around first, make the invented demo cruise in a terminal:  holdfast demo DIR  and open DIR/cruise.hfc") }
-                Words { visible: root.cruise.recent.length > 0; text: qsTr("Opened before (up and down choose, Enter opens):"); color: Theme.soft; size: Theme.small; Layout.topMargin: Theme.gap * 2 }
+                Words { text: qsTr("Holdfast keeps the record of every sample from the key press on the sea floor to the archive. All of a cruise is in one file."); wrapMode: Text.WordWrap; width: begin.width }
+                BeginLine { width: begin.width; keyText: "Ctrl+O"; said: qsTr("opens a cruise file (its name ends in .hfc)") }
+                BeginLine { width: begin.width; keyText: "Ctrl+N"; said: qsTr("begins a new cruise") }
+                BeginLine { width: begin.width; keyText: ""; said: qsTr("To look around first, make the invented demo cruise in a terminal:  holdfast demo DIR  and open DIR/cruise.hfc") }
+                Words { visible: root.cruise.recent.length > 0; text: qsTr("Opened before (up and down choose, Enter opens):"); color: Theme.soft; size: Theme.small; topPadding: Theme.gap * 2 }
                 RowList {
                     visible: root.cruise.recent.length > 0
                     focus: !root.desk.open
-                    Layout.fillWidth: true
-                    implicitHeight: Theme.body * 12
+                    width: begin.width
+                    height: Theme.body * 12
                     spoken: qsTr("Cruise files opened before")
                     rows: root.cruise.recent
                     current: 0

@@ -2,6 +2,7 @@
 #include "dive_desk.h"
 
 #include "dive/placement.h"
+#include "dive/running_dive.h"
 #include "dive_phases.h"
 
 #include <algorithm>
@@ -60,6 +61,12 @@ void DiveDesk::refresh()
     for (const SlotState &slot : s->slotStates)
         m_words.slotCodes << slot.code;
     m_slots.update(*s, m_feeds->now());
+    if (m_shownDive != m_desk->dive() ||
+        m_chosen >= m_slots.rowCount()) { // other slots than those chosen from
+        m_shownDive = m_desk->dive();
+        m_chosen = -1;
+        m_hand.slotChosen(-1);
+    }
     m_boxes.update(s->loadout);
     m_stamps.update(s->stamps);
     m_samples.update(*s);
@@ -90,6 +97,31 @@ int DiveDesk::readyDive()
         return m_desk->dive();
     }
     return 0;
+}
+
+int DiveDesk::stampedDive()
+{
+    const int shown = readyDive();
+    if (shown == 0)
+        return 0;
+    const QString topic = QStringLiteral("other dive");
+    const auto &dives = m_desk->snapshot()->dives;
+    int dive = diveInTheWater(dives);
+    if (dive == 0)
+        dive = m_desk->snapshot()->dive->closed ? runningDive(dives) : shown;
+    if (dive == 0)
+        m_desk->notices().say(
+            topic, Notices::Weight::Problem,
+            tr("The moment was not kept: every dive of this cruise is closed. Plan the next "
+               "one."),
+            tr("Alt+1, then Ctrl+D"));
+    else if (dive != shown) {
+        m_desk->notices().say(
+            topic, Notices::Weight::Care,
+            tr("The stamp went into dive %1, which is the one under way; it is shown now.").arg(dive));
+        m_desk->showDive(dive);
+    }
+    return dive;
 }
 
 void DiveDesk::write(const QString &doing, CruiseWriter::Work work, std::function<void()> done)
@@ -126,7 +158,7 @@ void DiveDesk::stamp()
 {
     const auto pressed = ShipClock::Host::now();
     const UtcTime at = m_feeds->clock().now(pressed);
-    const int dive = readyDive();
+    const int dive = stampedDive();
     if (dive == 0)
         return;
     const qint64 us = microsecondsOf(at);
@@ -348,8 +380,15 @@ void DiveDesk::reachNextPhase()
     if (!phase)
         return;
     const Act act = m_desk->act();
-    write(tr("Recording \"%1\"").arg(phaseWord(*phase)),
-          [=](CruiseFile &file) { return reachPhase(file, act, dive, *phase, at); }, {});
+    write(
+        tr("Recording \"%1\"").arg(phaseWord(*phase)),
+        [=](CruiseFile &file) { return reachPhase(file, act, dive, *phase, at); },
+        [this, dive, phase] {
+            m_undo->remember({tr("\"%1\" of dive %2").arg(phaseWord(*phase)).arg(dive),
+                              [dive, phase](CruiseFile &file, const Act &now) {
+                                  return takeBackPhase(file, now, dive, *phase);
+                              }});
+        });
 }
 
 QString DiveDesk::answer() const

@@ -104,6 +104,9 @@ private:
     [[nodiscard]] QStringList trayCodes() const;
     void writeReach(const QStringList &codes);
     [[nodiscard]] int readyDive(); ///< 0, with a notice, when nothing can be written
+    /// The dive that a stamp of now goes into: the one in the water, whichever is shown. 0, with a notice,
+    /// when there is none.
+    [[nodiscard]] int stampedDive();
     void endOpen(const QString &doing, const QString &undoSentence, const QString &reason,
                  Done (*action)(CruiseFile &, const Act &, const QString &, const QString &));
     void write(const QString &doing, CruiseWriter::Work work, std::function<void()> done);
@@ -131,6 +134,7 @@ private:
     QString m_advice;
     bool m_ready = false;
     int m_chosen = -1;
+    int m_shownDive = 0; ///< whose slots m_chosen counts
 };
 
 } // namespace holdfast

@@ -51,7 +51,14 @@ void StampModel::insert(const Row &row)
     beginInsertRows({}, at, at);
     m_rows.insert(place, row);
     endInsertRows();
+    renumber(at + 1);
     emit countChanged();
+}
+
+void StampModel::renumber(int first)
+{
+    if (first < count())
+        emit dataChanged(index(first), index(count() - 1), {static_cast<int>(Role::Digit)});
 }
 
 void StampModel::addCaught(qint64 timeUs, const QJsonObject &seen, const QString &by)
@@ -80,6 +87,7 @@ void StampModel::drop(qint64 timeUs)
     beginRemoveRows({}, at, at);
     m_rows.erase(found);
     endRemoveRows();
+    renumber(at);
     emit countChanged();
 }
 

@@ -58,6 +58,8 @@ signals:
 
 private:
     void insert(const Row &row);
+    /// The digits of the rows from `first` on have become others.
+    void renumber(int first);
     std::vector<Row> m_rows; ///< by time
 };
 

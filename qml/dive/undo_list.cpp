@@ -6,6 +6,11 @@ namespace holdfast
 
 UndoList::UndoList(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
 {
+    connect(m_desk, &Desk::leaving, this, [this] { // the steps belong to the file that is left
+        m_steps.clear();
+        m_path.clear();
+        emit changed();
+    });
     connect(m_desk, &Desk::refreshed, this, &UndoList::begin);
 }
 

@@ -2,6 +2,7 @@
 #include "feed_desk.h"
 
 #include "base/ids.h"
+#include "dive/running_dive.h"
 #include "dive_logs.h"
 #include "live/replay_source.h"
 #include "live/sources.h"
@@ -17,21 +18,10 @@ namespace
 
 const QString lockTopic = QStringLiteral("feeds lock");
 
-/// The last dive that still takes entries: its lines are recorded. 0: there is none.
-int recordedDiveOf(const Snapshot &snapshot)
-{
-    int dive = 0;
-    for (const DiveInfo &d : snapshot.dives) {
-        if (!d.closed)
-            dive = d.number;
-    }
-    return dive;
-}
-
 /// What live feeds are opened for: when it changes they are opened anew.
 QString followedBy(const QString &path, const Snapshot &snapshot)
 {
-    QStringList words{path, QString::number(recordedDiveOf(snapshot))};
+    QStringList words{path, QString::number(runningDive(snapshot.dives))};
     for (const FeedSetup &feed : snapshot.feeds)
         words << feed.name << feed.address.text() << feed.profile << QString::number(feed.silentAfterMs);
     return words.join(u'\n');
@@ -154,7 +144,7 @@ void FeedDesk::openLive()
         return;
     }
     m_desk->notices().settle(lockTopic);
-    const int dive = recordedDiveOf(*s);
+    const int dive = runningDive(s->dives);
     // What a program left open when it was ended is closed before anything new comes behind it.
     m_desk->writeQuietly([act = actOfProgram()](CruiseFile &file) -> Done {
         const auto closed = closeLeftOpen(file, act);
@@ -197,6 +187,10 @@ void FeedDesk::replayDive(double speed, const QString &from)
     };
     if (!s || !s->dive)
         return refuse(tr("There is no dive to replay: open a cruise first."));
+    if (m_recordedDive > 0)
+        return refuse(tr("The live feeds are being recorded into dive %1: a replay would end that. Stop them "
+                         "first (F4, then S twice).")
+                          .arg(m_recordedDive));
     std::optional<UtcTime> start = parseIsoUtc(from.toStdString());
     if (!from.isEmpty() && !start)
         return refuse(tr("\"%1\" is no time; write it as 2026-03-12T14:22:07Z.").arg(from));
@@ -222,6 +216,19 @@ void FeedDesk::replayDive(double speed, const QString &from)
 
 void FeedDesk::stopAll()
 {
+    const QString topic = QStringLiteral("feeds stop");
+    const auto now = HostClock::Steady::now();
+    if (m_recordedDive > 0 && !(m_stopAsked && now - *m_stopAsked < std::chrono::seconds(10))) {
+        m_stopAsked = now;
+        m_desk->notices().say(
+            topic, Notices::Weight::Care,
+            tr("Stopping the feeds ends their recording into dive %1. Press S again to stop them.")
+                .arg(m_recordedDive),
+            tr("F4, then S"));
+        return;
+    }
+    m_stopAsked.reset();
+    m_desk->notices().settle(topic);
     begin({});
     m_followed = stoppedByPerson; // not opened again by itself
 }

@@ -50,6 +50,7 @@ public:
     /// 100), from `from` (ISO UTC), or when that is empty from a minute after launch. What can't be found is
     /// told by a notice.
     Q_INVOKABLE void replayDive(double speed, const QString &from = {});
+    /// Ends feeds or replay; while lines are recorded only when it is said twice within ten seconds.
     Q_INVOKABLE void stopAll();
     /// Opens the live feeds of this file's station, as they are set in the file now.
     Q_INVOKABLE void openLive();
@@ -122,6 +123,7 @@ private:
     std::unique_ptr<QLockFile> m_lock; ///< of the window that records into the file
     QString m_followed;                ///< what the open live feeds were opened for
     int m_recordedDive = 0;            ///< 0: nothing is recorded
+    std::optional<HostClock::Steady::time_point> m_stopAsked;
     int m_nextId = 1;
     int m_run = 0; ///< see LiveState::run
 };

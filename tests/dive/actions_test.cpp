@@ -178,6 +178,23 @@ TEST_F(Collecting, PhasesComeInOrder)
     expectTablesFitTheLedger();
 }
 
+TEST_F(Collecting, APhaseRecordedByMistakeIsTakenBackTheLastFirst)
+{
+    EXPECT_FALSE(takeBackPhase(file(), act(), 1, Phase::Launched)) << "it was not recorded";
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::Launched, at("2026-03-12T08:10:00Z")));
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OnBottom, at("2026-03-12T09:10:00Z")));
+    const auto first = takeBackPhase(file(), act(), 1, Phase::Launched);
+    ASSERT_FALSE(first);
+    EXPECT_TRUE(first.error().sentence.contains(s("on bottom"))) << first.error().sentence.toStdString();
+    ASSERT_OK(takeBackPhase(file(), act(), 1, Phase::OnBottom));
+    const auto dive = readDive(file().db(), 1);
+    ASSERT_OK(dive);
+    EXPECT_FALSE(dive->onBottom);
+    EXPECT_TRUE(dive->launched);
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OnBottom, at("2026-03-12T09:20:00Z")));
+    expectTablesFitTheLedger();
+}
+
 TEST_F(Collecting, LidsAndReachWarnButDoNotBlock)
 {
     ASSERT_OK(moveLids(file(), act(), 1, {s("B1")}, true, at("2026-03-12T09:00:00Z")));

@@ -68,6 +68,26 @@ public:
             qFatal("%s", qUtf8Printable(off.error().sentence));
     }
 
+    /// Plans one more dive on the demo loadout, by a connection of its own.
+    void planOneMore(int number) const
+    {
+        auto file = CruiseFile::open(path(), Database::Access::ReadWrite, allVerbRules());
+        const auto loadout = readTemplate(QStringLiteral("loadouts"), QStringLiteral("demo"));
+        if (!file || !loadout || !planDive(*file, mara(), number, QStringLiteral("Deep vehicle"), *loadout))
+            qFatal("dive %d could not be planned", number);
+    }
+    /// Records a phase of a dive now, by a connection of its own.
+    void reach(int dive, Phase phase) const
+    {
+        auto file = CruiseFile::open(path(), Database::Access::ReadWrite, allVerbRules());
+        if (!file || !reachPhase(*file, mara(), dive, phase, mara().now))
+            qFatal("the phase could not be recorded");
+    }
+    [[nodiscard]] static Act mara()
+    {
+        return {QStringLiteral("Mara"), std::chrono::floor<Microseconds>(std::chrono::system_clock::now())};
+    }
+
     /// The verbs of the ledger, read by a connection of its own.
     [[nodiscard]] QStringList verbs() const
     {

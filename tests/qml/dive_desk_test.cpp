@@ -4,6 +4,7 @@
 #include "a_van.h"
 
 #include <QAbstractItemModelTester>
+#include <QProcess>
 #include <QSignalSpy>
 #include <gtest/gtest.h>
 
@@ -231,6 +232,72 @@ TEST_F(DiveDeskTest, PhasesAreReachedInOrder)
     dive().reachNextPhase();
     ASSERT_TRUE(QTest::qWaitFor([&] { return dive().nextPhase() == QLatin1String("on bottom"); }));
     EXPECT_TRUE(dive().phaseText().startsWith(QLatin1String("launched"))) << dive().phaseText().toStdString();
+}
+
+TEST_F(DiveDeskTest, UndoTakesAPhaseBackBeforeWhatWasDoneEarlier)
+{
+    log("coral b2", 0);
+    dive().reachNextPhase();
+    ASSERT_TRUE(QTest::qWaitFor([&] { return dive().nextPhase() == QLatin1String("on bottom"); }));
+    EXPECT_TRUE(dive().undoText().contains(QStringLiteral("launched"))) << dive().undoText().toStdString();
+    dive().undo();
+    ASSERT_TRUE(QTest::qWaitFor([&] { return dive().nextPhase() == QLatin1String("launched"); }));
+    EXPECT_EQ(m_van.verbs().last(), QStringLiteral("phase taken back"));
+    EXPECT_EQ(m_van.samples(), QStringList{QStringLiteral("TK26-01-001 B2 coral 1 held")});
+    EXPECT_EQ(m_van.tablesFit(), QString());
+}
+
+TEST_F(DiveDeskTest, AStampGoesIntoTheDiveInTheWaterWhicheverIsShown)
+{
+    m_van.planOneMore(2);
+    m_van.reach(1, Phase::Launched);
+    m_van.work.desk.showDive(2);
+    ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.dive() == 2; }));
+    dive().stamp();
+    ASSERT_TRUE(
+        QTest::qWaitFor([&] { return m_van.work.desk.dive() == 1 && dive().stamps()->count() == 1; }));
+    const QStringList bodies = m_van.bodies(QStringLiteral("stamp taken"));
+    ASSERT_EQ(bodies.size(), 1);
+    EXPECT_TRUE(bodies.front().contains(QStringLiteral("\"dive\":1"))) << bodies.front().toStdString();
+}
+
+TEST_F(DiveDeskTest, WhatCouldBeTakenBackStaysWithItsCruise)
+{
+    log("coral b2", 0);
+    EXPECT_NE(dive().undoText(), QString());
+    Van other;
+    m_van.work.desk.openFile(other.path());
+    ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.path() == other.path(); }));
+    EXPECT_EQ(dive().undoText(), QString());
+    const QStringList before = other.verbs();
+    dive().undo();
+    QTest::qWait(100);
+    EXPECT_EQ(other.verbs(), before);
+}
+
+TEST_F(DiveDeskTest, ACaughtMomentKeepsItsFileAndItsWindow)
+{
+    Van other;
+    qputenv("HOLDFAST_KEYS", QDir(m_van.folder()).filePath(QStringLiteral("keys")).toUtf8());
+    QProcess holder;
+    holder.start(qEnvironmentVariable("HOLDFAST_BINARY_DIR") + QStringLiteral("/tests/qml/lock_holder"),
+                 {m_van.path(), QStringLiteral("7000")});
+    ASSERT_TRUE(holder.waitForStarted());
+    ASSERT_TRUE(holder.waitForReadyRead(5000)) << holder.readAllStandardError().toStdString();
+    EXPECT_TRUE(m_van.work.desk.mayClose());
+    dive().stamp();
+    ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.unsaved() > 0; }, 8000));
+    m_van.work.desk.openFile(other.path());
+    QTest::qWait(50);
+    EXPECT_EQ(m_van.work.desk.path(), m_van.path()) << "the other file waits";
+    EXPECT_FALSE(m_van.work.desk.mayClose());
+    EXPECT_TRUE(m_van.work.desk.mayClose()) << "said twice";
+    holder.waitForFinished(8000);
+    ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.unsaved() == 0; }, 15000));
+    EXPECT_EQ(m_van.verbs().count(QStringLiteral("stamp taken")), 1);
+    EXPECT_FALSE(other.verbs().contains(QStringLiteral("stamp taken")));
+    m_van.work.desk.openFile(other.path());
+    EXPECT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.path() == other.path(); }));
 }
 
 TEST_F(DiveDeskTest, LidAndReachAreSeenOnThePlan)

@@ -51,6 +51,13 @@ protected:
         ASSERT_TRUE(QTest::qWaitFor([this] { return feeds().state().feeds.size() == 2; }, 4000));
     }
     FeedDesk &feeds() { return m_van->work.feeds; }
+    void stopFeeds()
+    {
+        feeds().stopAll();
+        EXPECT_FALSE(notices().filter(QStringLiteral("Press S again")).isEmpty());
+        EXPECT_FALSE(feeds().state().feeds.empty()) << "once is a slip";
+        feeds().stopAll();
+    }
     DiveDesk &dive() { return m_van->work.dive; }
 
     /// A scan and a position of now.
@@ -200,7 +207,7 @@ TEST_F(LiveFeeds, OpenWithTheFileAndTheirLinesBecomeFixesAndWaterValues)
         ASSERT_TRUE(water->front().temperatureDegC.has());
         EXPECT_NEAR(water->front().temperatureDegC.value, 3.402, 0.003);
     }
-    m_van->work.feeds.stopAll();
+    stopFeeds();
     ASSERT_TRUE(QTest::qWaitFor(
         [this] { return m_van->verbs().count(QStringLiteral("recording closed")) == 2; }, 4000));
     expectARecordThatHolds();
@@ -298,7 +305,7 @@ TEST_F(LiveFeeds, AFullDiskIsToldAndWhatWasPressedIsSavedWhenThereIsRoomAgain)
     EXPECT_TRUE(
         QTest::qWaitFor([this] { return notices().filter(QStringLiteral("disk is full")).isEmpty(); }, 4000))
         << notices().join(u'\n').toStdString();
-    feeds().stopAll();
+    stopFeeds();
     ASSERT_TRUE(QTest::qWaitFor(
         [this] { return m_van->verbs().count(QStringLiteral("recording closed")) == 2; }, 4000));
     expectARecordThatHolds();
@@ -324,6 +331,20 @@ TEST_F(LiveFeeds, ASecondWindowOnTheFileLeavesThemToTheFirst)
     EXPECT_TRUE(second.feeds.state().feeds.empty());
 }
 
+TEST_F(LiveFeeds, AreRecordedIntoTheDiveInTheWaterAndNoReplayEndsThat)
+{
+    m_van->planOneMore(2);
+    m_van->reach(1, Phase::Launched);
+    m_van->writeLogs();
+    open();
+    EXPECT_TRUE(feeds().recordLine().contains(QStringLiteral("dive 1")))
+        << feeds().recordLine().toStdString();
+    feeds().replayDive(100);
+    EXPECT_FALSE(feeds().replaying());
+    EXPECT_TRUE(waitForNotice("a replay would end that"));
+    EXPECT_EQ(feeds().state().feeds.size(), 2U);
+}
+
 TEST_F(LiveFeeds, AreSetAndRemovedFromTheWindow)
 {
     open();
@@ -339,7 +360,7 @@ TEST_F(LiveFeeds, AreSetAndRemovedFromTheWindow)
         QTest::qWaitFor([this] { return feeds().feeds()->nameAt(2) == QStringLiteral("ship gps"); }, 2000));
     feeds().removeFeed(QStringLiteral("ship gps"));
     ASSERT_TRUE(QTest::qWaitFor([this] { return feeds().state().feeds.size() == 2; }, 4000));
-    feeds().stopAll();
+    stopFeeds();
     EXPECT_TRUE(QTest::qWaitFor([this] { return feeds().state().feeds.empty(); }, 4000));
     feeds().openLive();
     EXPECT_TRUE(QTest::qWaitFor([this] { return feeds().state().feeds.size() == 2; }, 4000));

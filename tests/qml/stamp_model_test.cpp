@@ -45,6 +45,30 @@ TEST(StampModel, ASnapshotThatComesBeforeTheReplyMakesNoSecondRow)
     EXPECT_EQ(life(model, 0), QStringLiteral("saved"));
 }
 
+TEST(StampModel, RowsThatMoveUpSayTheirNewDigit)
+{
+    StampModel model;
+    model.update({waiting(1000, "u1"), waiting(2000, "u2"), waiting(3000, "u3")});
+    QStringList shown{QStringLiteral("1"), QStringLiteral("2"), QStringLiteral("3")}; // as a view keeps them
+    QObject::connect(&model, &QAbstractItemModel::rowsRemoved, &model,
+                     [&](const QModelIndex &, int first, int) { shown.removeAt(first); });
+    QObject::connect(
+        &model, &QAbstractItemModel::rowsInserted, &model, [&](const QModelIndex &, int first, int) {
+            shown.insert(
+                first, model.data(model.index(first), static_cast<int>(StampModel::Role::Digit)).toString());
+        });
+    QObject::connect(
+        &model, &QAbstractItemModel::dataChanged, &model,
+        [&](const QModelIndex &from, const QModelIndex &to) {
+            for (int i = from.row(); i <= to.row(); ++i)
+                shown[i] = model.data(model.index(i), static_cast<int>(StampModel::Role::Digit)).toString();
+        });
+    model.drop(1000);
+    EXPECT_EQ(shown, (QStringList{QStringLiteral("1"), QStringLiteral("2")}));
+    model.addCaught(500, {}, {}); // from a clock that stepped back
+    EXPECT_EQ(shown, (QStringList{QStringLiteral("1"), QStringLiteral("2"), QStringLiteral("3")}));
+}
+
 TEST(StampModel, TellsWhatWasAroundAStampAndWhatOfItWasOld)
 {
     StampModel model;

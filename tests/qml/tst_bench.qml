@@ -88,6 +88,13 @@ Item {
             press(Qt.Key_Return, Qt.ControlModifier)
             tryVerify(() => count("item stored") === 2)
         }
+        function test_theFileDialogOpensAndCloses() {
+            press(Qt.Key_1, Qt.AltModifier)
+            press(Qt.Key_O, Qt.ControlModifier)
+            tryVerify(() => view.choosingFile)
+            press(Qt.Key_Escape)
+            tryVerify(() => !view.choosingFile)
+        }
         function test_aScanOpensTheRecordElsewhere() {
             press(Qt.Key_1, Qt.AltModifier)
             scan("TK26-01-002")

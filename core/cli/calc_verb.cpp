@@ -10,6 +10,7 @@
 #include "water/range.h"
 #include "water/salinity.h"
 #include "water/sound_speed.h"
+#include "water/teos10.h"
 
 #include <algorithm>
 #include <cmath>
@@ -73,6 +74,48 @@ Outcome sigma0(std::span<const double> v)
 {
     return noted({sigma0Eos80(v[0], v[1], v[2])}, noteFor(SeawaterFormula::Sigma0Eos80, v[0], v[1], v[2]),
                  SeawaterFormula::Sigma0Eos80);
+}
+
+/// A formula of practical salinity, temperature in place and pressure.
+template <SeawaterFormula formula, double (*of)(double, double, double) noexcept>
+Outcome ofWater(std::span<const double> v)
+{
+    return noted({of(v[0], v[1], v[2])}, noteFor(formula, v[0], v[1], v[2]), formula);
+}
+
+double potentialTemperature(double practicalSalinity, double temperatureDegC, double pressureDbar) noexcept
+{
+    return potentialTemperatureEos80(practicalSalinity, temperatureDegC, pressureDbar);
+}
+
+double densityInPlaceTeos10(double practicalSalinity, double temperatureDegC, double pressureDbar) noexcept
+{
+    const double sa = referenceSalinity(practicalSalinity);
+    return densityTeos10(sa, conservativeTemperature(sa, temperatureDegC, pressureDbar), pressureDbar);
+}
+
+Outcome freezingPointOfTeos10(std::span<const double> v)
+{
+    return noted({freezingPointTeos10(v[0], v[1])}, noteFor(SeawaterFormula::FreezingTeos10, v[0], 0, v[1]),
+                 SeawaterFormula::FreezingTeos10);
+}
+
+Outcome oxygenSaturation(std::span<const double> v)
+{
+    return noted({oxygenSaturationPercent(v[0], v[1], v[2])},
+                 noteFor(SeawaterFormula::OxygenSolubility, v[1], v[2], 0),
+                 SeawaterFormula::OxygenSolubility);
+}
+
+/// Definitions, so there is no range but that of a density.
+Outcome oxygenUnits(std::span<const double> v)
+{
+    const double umolKg = v[0], densityKgL = v[1];
+    if (!(densityKgL > 0))
+        return {{std::nan(""), std::nan(""), std::nan("")}, q("the density must be above 0 kg/L")};
+    return {{umolLFromUmolKg(umolKg, densityKgL), mlLFromUmolKg(umolKg, densityKgL),
+             mgLFromUmolKg(umolKg, densityKgL)},
+            umolKg < 0 ? q("there is no oxygen below 0") : QString()};
 }
 
 Outcome freezingPoint(std::span<const double> v)
@@ -153,6 +196,30 @@ const std::vector<Function> &functions()
          {q("practical_salinity"), q("temperature_degC"), q("pressure_dbar")},
          {q("sigma0_kg_m3")},
          sigma0},
+        {q("sigma0-teos10"),
+         {q("practical_salinity"), q("temperature_degC"), q("pressure_dbar")},
+         {q("sigma0_kg_m3")},
+         ofWater<SeawaterFormula::DensityTeos10, sigma0Teos10>},
+        {q("density"),
+         {q("practical_salinity"), q("temperature_degC"), q("pressure_dbar")},
+         {q("density_kg_m3")},
+         ofWater<SeawaterFormula::DensityEos80, densityEos80>},
+        {q("density-teos10"),
+         {q("practical_salinity"), q("temperature_degC"), q("pressure_dbar")},
+         {q("density_kg_m3")},
+         ofWater<SeawaterFormula::DensityTeos10, densityInPlaceTeos10>},
+        {q("potential-temperature"),
+         {q("practical_salinity"), q("temperature_degC"), q("pressure_dbar")},
+         {q("potential_temperature_degC")},
+         ofWater<SeawaterFormula::PotentialTemperatureEos80, potentialTemperature>},
+        {q("sound-speed-teos10"),
+         {q("practical_salinity"), q("temperature_degC"), q("pressure_dbar")},
+         {q("sound_speed_m_s")},
+         ofWater<SeawaterFormula::SoundSpeedTeos10, soundSpeedTeos10>},
+        {q("freezing-point-teos10"),
+         {q("practical_salinity"), q("pressure_dbar")},
+         {q("freezing_point_degC")},
+         freezingPointOfTeos10},
         {q("freezing-point"),
          {q("practical_salinity"), q("pressure_dbar")},
          {q("freezing_point_degC")},
@@ -161,6 +228,14 @@ const std::vector<Function> &functions()
          {q("practical_salinity"), q("temperature_degC")},
          {q("oxygen_solubility_umol_kg")},
          oxygenSolubility},
+        {q("oxygen-saturation"),
+         {q("oxygen_umol_kg"), q("practical_salinity"), q("temperature_degC")},
+         {q("oxygen_saturation_percent")},
+         oxygenSaturation},
+        {q("oxygen-units"),
+         {q("oxygen_umol_kg"), q("density_kg_L")},
+         {q("oxygen_umol_L"), q("oxygen_mL_L"), q("oxygen_mg_L")},
+         oxygenUnits},
         {q("geodesic"),
          {q("lat1"), q("lon1"), q("lat2"), q("lon2"), q("fraction")},
          {q("lat"), q("lon"), q("distance_m")},
@@ -259,7 +334,7 @@ QList<Verb> calcVerbs()
     QString details;
     for (const Function &f : functions())
         details += QStringLiteral("  %1 %2 → %3\n")
-                       .arg(f.name, -18)
+                       .arg(f.name, -22)
                        .arg(f.inputs.join(QStringLiteral(", ")), f.outputs.join(QStringLiteral(", ")));
     return {
         {q("calc"),

@@ -80,6 +80,7 @@ private:
     [[nodiscard]] QString finishTime(Row &row) const;
     [[nodiscard]] QString take(Row &row);
     [[nodiscard]] QString finishPlace(Row &row);
+    [[nodiscard]] bool finishHeading(double &heading);
     [[nodiscard]] QString takePosition(Row &row);
     [[nodiscard]] QString takeVelocity(const Row &row);
     [[nodiscard]] QString takeAcoustic(const Row &row);

@@ -58,21 +58,34 @@ QString ColumnReader::finishPlace(Row &row)
         ++m_latitudeBeyond90;
         return u"latitude beyond 90"_s;
     }
-    if (longitude < -180 || longitude > 360)
+    if (std::abs(longitude) > 360)
         return u"longitude beyond 180"_s;
     if (longitude > 180) {
         longitude -= 360;
         report.note(u"longitudes from 180 to 360, taken as west"_s, m_line);
+    } else if (longitude < -180) {
+        longitude += 360;
+        report.note(u"longitudes from -180 to -360, taken as east"_s, m_line);
     }
     return {};
+}
+
+/// Some logs count headings from -180 to 180. False when it is none; a missing one stays missing.
+bool ColumnReader::finishHeading(double &heading)
+{
+    if (heading < 0 && heading >= -180) {
+        heading += 360;
+        report.note(u"headings from -180 to 0, taken as 180 to 360"_s, m_line);
+    }
+    return !(heading < 0 || heading > 360);
 }
 
 QString ColumnReader::takePosition(Row &row)
 {
     if (QString fault = finishPlace(row); !fault.isEmpty())
         return fault;
-    const double heading = row.value[placeOf(Quantity::Heading)];
-    if (heading < 0 || heading > 360)
+    double heading = row.value[placeOf(Quantity::Heading)];
+    if (!finishHeading(heading))
         return u"heading is not 0 to 360"_s;
     const double pitch = row.value[placeOf(Quantity::Pitch)], roll = row.value[placeOf(Quantity::Roll)];
     if (std::abs(pitch) > 90 || std::abs(roll) > 90)
@@ -106,8 +119,8 @@ QString ColumnReader::takeVelocity(const Row &row)
         return u"no velocity"_s;
     if (std::max({std::abs(record.forwardMs), std::abs(record.starboardMs), std::abs(record.downMs)}) > 20)
         return u"velocity beyond 20 m/s"_s;
-    const double heading = row.value[placeOf(Quantity::Heading)];
-    if (heading < 0 || heading > 360)
+    double heading = row.value[placeOf(Quantity::Heading)];
+    if (!finishHeading(heading))
         return u"heading is not 0 to 360"_s;
     record.time = utcFromMicroseconds(row.timeUs);
     record.altitudeM = presentOnly(row.value[placeOf(Quantity::Altitude)]);
@@ -137,11 +150,12 @@ QString ColumnReader::takeAcoustic(const Row &row)
     if (polar && !(std::abs(*record.bearingDeg) <= 360))
         return u"bearing is not -360 to 360"_s;
     record.depressionDeg = present(Quantity::Depression);
-    record.headingDeg = present(Quantity::Heading);
+    double heading = row.value[placeOf(Quantity::Heading)];
+    if (!finishHeading(heading))
+        return u"heading is not 0 to 360"_s;
+    record.headingDeg = presentOnly(heading);
     record.pitchDeg = present(Quantity::Pitch);
     record.rollDeg = present(Quantity::Roll);
-    if (record.headingDeg && !(*record.headingDeg >= 0 && *record.headingDeg <= 360))
-        return u"heading is not 0 to 360"_s;
     for (const auto &tilt : {record.depressionDeg, record.pitchDeg, record.rollDeg}) {
         if (tilt && std::abs(*tilt) > 90)
             return u"depression, pitch or roll beyond 90"_s;

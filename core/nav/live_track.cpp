@@ -60,7 +60,13 @@ struct LiveTrack::State {
         }
         Mixture ahead = mixture;
         advance(ahead, parameters.motion, when - t, Direction::Forward, Aid::None);
-        return momentsOf(ahead);
+        Estimate e = momentsOf(ahead);
+        if (lastFix.source ==
+            PositionSource::Satellite) { // its error goes over minutes: no mean takes it away
+            e.xx = std::max(e.xx, lastFix.sigmaM * lastFix.sigmaM);
+            e.yy = std::max(e.yy, lastFix.sigmaM * lastFix.sigmaM);
+        }
+        return e;
     }
 
     void restartAt(const Fix &fix)
@@ -232,11 +238,11 @@ NavFix LiveTrack::at(UtcTime now) const
         return fix;
     }
     const Estimate e = s.estimateAt(t);
-    const GeoPoint place = s.plane.reverse(e.x, e.y);
-    fix.latitudeDeg = place.latitudeDeg;
-    fix.longitudeDeg = place.longitudeDeg;
+    if (const Done told = setPlace(fix, e, s.plane); !told) {
+        fix.reason = told.error().sentence;
+        return fix;
+    }
     fix.nearestFixM = std::hypot(e.x - s.lastFix.x, e.y - s.lastFix.y);
-    setError(fix, e);
     fix.flag = age > std::max(3.0 * s.spacing, 10.0) ? FixFlag::Suspect : FixFlag::Good;
     if (fix.flag == FixFlag::Suspect)
         fix.reason = QStringLiteral("The last accepted position is %1 s old.").arg(seconds(age));

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 namespace holdfast::nav_detail
@@ -215,6 +216,15 @@ bool SwitchingSmoother::standsOut(const Fix &fix, std::size_t k) const
     return dx * dx + dy * dy > usual * usual;
 }
 
+double SwitchingSmoother::satelliteSigma(std::size_t next) const
+{
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t k = next > 0 ? next - 1 : 0; k < std::min(m_nodes.size(), next + 1); ++k)
+        if (m_nodes[k].count > 0.0)
+            least = std::min(least, m_nodes[k].acoustic ? 0.0 : m_nodes[k].statedM);
+    return std::isfinite(least) ? least : 0.0;
+}
+
 Estimate SwitchingSmoother::at(double t) const
 {
     const auto next = static_cast<std::size_t>(std::ranges::upper_bound(m_times, t) - m_times.begin());
@@ -226,7 +236,14 @@ Estimate SwitchingSmoother::at(double t) const
                       std::min(mixtureRadius95(posterior, e), radius95 * std::sqrt(0.5 * (e.xx + e.yy)));
     else
         for (double *part : {&e.xx, &e.xy, &e.yy})
-            *part *= faultAllowance;
+            *part *= faultAllowance * m_aidedRatio;
+    // A receiver's error goes over many minutes, so that its neighbours do not average it away (common
+    // practice).
+    if (const double least = satelliteSigma(next); least * least > std::min(e.xx, e.yy)) {
+        e.xx = std::max(e.xx, least * least);
+        e.yy = std::max(e.yy, least * least);
+        e.radius95M = std::max(e.radius95M, radius95 * least);
+    }
     const Displacement moved = m_aid.displacement(t);
     e.x += moved.x;
     e.y += moved.y;

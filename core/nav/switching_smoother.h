@@ -35,6 +35,7 @@ struct Node {
     double t = 0;
     double x = 0, y = 0; ///< mean of its fixes, less the displacement that the velocity log tells
     double sigmaM = 0;   ///< stated deviation of one fix
+    double statedM = 0;  ///< the least of a row by itself
     double count = 0;    ///< fixes in it; 0: a border
     double depthM = 0;   ///< mean of its fixes; NaN where one has none
     bool acoustic = true;
@@ -66,6 +67,9 @@ public:
     /// Runs both passes for the fixes as judged.
     void run(const std::vector<Fix> &fixes);
 
+    /// On the variance where a velocity log covers the time (aidedVarianceRatio()).
+    void setAidedRatio(double ratio) { m_aidedRatio = ratio; }
+
     /// Judges each acoustic fix by what all the others say of its place, against gross outliers of the stated
     /// share; gives how many judgements changed. Needs run() before, and again after.
     std::size_t judge(std::vector<Fix> &fixes, double outlierShare) const;
@@ -79,11 +83,14 @@ private:
     };
     /// What the nodes up to `before` (its index + 1; 0: none) and from `after` on say of time t.
     [[nodiscard]] Pair around(double t, std::size_t before, std::size_t after) const;
+    /// The smaller stated deviation of the nodes before and after, if they are satellite positions; else 0.
+    [[nodiscard]] double satelliteSigma(std::size_t next) const;
     [[nodiscard]] bool standsOut(const Fix &fix, std::size_t node) const;
 
     SwitchingParameters m_parameters;
     VelocityAid m_aid;
     double m_slowFactor, m_whiteFactor;
+    double m_aidedRatio = 1;
     std::vector<Node> m_nodes;
     std::vector<double> m_times;
     std::vector<Mixture> m_forward;  ///< after each node
@@ -100,5 +107,12 @@ private:
 /// with priors of 1 %, 1.5 degrees and 1 cm/s).
 [[nodiscard]] VelocityFault fitVelocityFault(std::span<const Node> nodes, const VelocityAid &aid,
                                              const SwitchingParameters &parameters);
+
+/// Variance of the error where the velocity log covers the time, over what the model makes of it. There the
+/// track drifts so slowly that the slow error is averaged over many of its times, and what is left of it
+/// depends on how it goes: one that changes smoothly leaves less than the first-order model says. Both kinds
+/// are fitted to the data and weighed by their likelihood.
+[[nodiscard]] double aidedVarianceRatio(std::span<const Node> nodes, const SwitchingParameters &parameters,
+                                        const SwitchingParameters &stated);
 
 } // namespace holdfast::nav_detail

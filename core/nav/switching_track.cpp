@@ -61,6 +61,32 @@ std::optional<SwitchingParameters> withStatedDeviation(SwitchingParameters p, co
     return p;
 }
 
+/// The motion of a vehicle that is known by satellite positions only: they are too few for the search and too
+/// good to be mistaken for scatter, so the ways between them tell it. The quarter that goes fastest gives the
+/// speed; where even the slowest tenth is under way, the vehicle drifts at the surface and never rests.
+void takeMotionBySatellite(MotionModel &motion, const Track::Data &data)
+{
+    if (data.report.medianSpacingS <= motion.memoryS[0])
+        return; // between positions so near in time their scatter looks like speed
+    constexpr std::size_t fewestWays = 10;
+    constexpr double rayleigh75 = 1.6651; ///< three quarters of a Rayleigh distribution are below this
+    constexpr double everS = 1e6;
+    std::vector<double> speeds;
+    for (std::size_t k = 1; k < data.accepted.size(); ++k) {
+        const Fix &a = data.fixes[data.accepted[k - 1]], &b = data.fixes[data.accepted[k]];
+        if (a.source != PositionSource::Satellite || b.source != PositionSource::Satellite)
+            return;
+        if (b.t > a.t && !b.leapBefore && (a.x != b.x || a.y != b.y)) // a repeated place says nothing
+            speeds.push_back(std::hypot(b.x - a.x, b.y - a.y) / (b.t - a.t));
+    }
+    if (speeds.size() < fewestWays)
+        return;
+    std::ranges::sort(speeds);
+    motion.speedMs[1] = std::clamp(speeds[3 * speeds.size() / 4] / rayleigh75, motion.speedMs[1], 3.0);
+    if (speeds[speeds.size() / 10] > 5.0 * motion.speedMs[0])
+        motion.transitS = everS;
+}
+
 void report(TrackReport &r, const SwitchingParameters &p, const VelocityAid &aid)
 {
     r.sigmaScale = p.sigmaScale;
@@ -101,6 +127,8 @@ std::unique_ptr<const Estimator> makeSwitching(Track::Data &data)
             p = *found;
             data.report.estimated = true;
         }
+    if (data.options.estimate && !data.report.estimated)
+        takeMotionBySatellite(p.motion, data);
     fitAid();
     auto estimator = std::make_unique<SwitchingEstimator>(p, aid);
     estimator->smoother().run(data.fixes);
@@ -109,6 +137,9 @@ std::unique_ptr<const Estimator> makeSwitching(Track::Data &data)
             break;
         estimator->smoother().run(data.fixes);
     }
+    if (!aid.empty() && data.report.estimated)
+        estimator->smoother().setAidedRatio(
+            aidedVarianceRatio(nodesOf(data.fixes, aid), p, statedParameters(data.options)));
     settle(data);
     report(data.report, p, aid);
     if (const auto cautious = withStatedDeviation(p, data.options);

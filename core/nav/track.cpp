@@ -167,6 +167,17 @@ double contradictionAt(const Track::Data &data, double t)
     return metres;
 }
 
+/// Whether the accepted fix before or after repeats an old place.
+bool isHeldAt(const Track::Data &data, double t)
+{
+    const auto &times = data.acceptedTimes;
+    const auto next = static_cast<std::size_t>(std::ranges::lower_bound(times, t) - times.begin());
+    for (std::size_t k = next > 0 ? next - 1 : 0; k < std::min(times.size(), next + 1); ++k)
+        if (data.fixes[data.accepted[k]].held)
+            return true;
+    return false;
+}
+
 /// Widens the error so that it holds what contradicts it too.
 void widen(Estimate &e, double metres)
 {
@@ -182,7 +193,7 @@ constexpr double suspectRadiusM = 200;
 constexpr double failedRadiusM = 5000;
 
 /// Good, Suspect or Fail, and why.
-void judge(NavFix &fix, const Track::Data &data, double contradictedM)
+void judge(NavFix &fix, const Track::Data &data, bool held, double contradictedM)
 {
     const TrackReport &report = data.report;
     fix.flag = FixFlag::Good;
@@ -208,11 +219,15 @@ void judge(NavFix &fix, const Track::Data &data, double contradictedM)
                            "log contradicts itself.")
                 .arg(report.leaps)
                 .arg(report.used));
+    if (held)
+        suspect(QStringLiteral(
+            "The satellite positions about this time repeat an old place: the vehicle was on its "
+            "way to the next."));
     if (contradictedM > 0.0)
-        suspect(
-            QStringLiteral("The positions about this time contradict each other by %1 m: a clock set back, "
-                           "or an old place held.")
-                .arg(contradictedM, 0, 'f', 0));
+        suspect(QStringLiteral(
+                    "The positions about this time contradict each other by %1 m, as where a clock was "
+                    "set back.")
+                    .arg(contradictedM, 0, 'f', 0));
     if (fix.uncertainty95M && *fix.uncertainty95M > suspectRadiusM) {
         suspect(QStringLiteral("The place is known to %1 m only: dead reckoning, a leap or a gap lies here.")
                     .arg(*fix.uncertainty95M, 0, 'f', 0));
@@ -323,12 +338,13 @@ NavFix Track::at(UtcTime time) const
     Estimate e = m_data->estimator->at(t);
     const double contradicted = contradictionAt(*m_data, t);
     widen(e, contradicted);
-    const GeoPoint place = m_data->plane.reverse(e.x, e.y);
-    fix.latitudeDeg = place.latitudeDeg;
-    fix.longitudeDeg = place.longitudeDeg;
+    if (const Done told = nav_detail::setPlace(fix, e, m_data->plane); !told) {
+        fix.flag = FixFlag::NoFix;
+        fix.reason = told.error().sentence;
+        return fix;
+    }
     fix.nearestFixM = distanceToNearest(*m_data, e, t);
-    nav_detail::setError(fix, e);
-    judge(fix, *m_data, contradicted);
+    judge(fix, *m_data, isHeldAt(*m_data, t), contradicted);
     return fix;
 }
 

@@ -22,8 +22,7 @@ double radiusOf95(double major, double minor)
     return major * (1.959964 + rr * (0.2100 + rr * (0.4177 - rr * 0.1399)));
 }
 
-} // namespace
-
+/// Fills the radius and the ellipse that hold 95 %.
 void setError(NavFix &fix, const Estimate &e)
 {
     const double half = 0.5 * (e.xx + e.yy), diff = 0.5 * (e.xx - e.yy), spread = std::hypot(diff, e.xy);
@@ -36,6 +35,25 @@ void setError(NavFix &fix, const Estimate &e)
     fix.uncertainty95M = e.radius95M > 0.0 ? e.radius95M : normal;
     const double scale = normal > 0.0 ? radius95 * *fix.uncertainty95M / normal : radius95;
     fix.ellipse95 = ErrorEllipse{scale * major, scale * minor, std::fmod(azimuth + 180.0, 180.0)};
+}
+
+} // namespace
+
+Done setPlace(NavFix &fix, const Estimate &e, const LocalPlane &plane)
+{
+    const GeoPoint place = plane.reverse(e.x, e.y);
+    setError(fix, e);
+    if (isPlace(place) && std::isfinite(*fix.uncertainty95M) && *fix.uncertainty95M > 0.0) {
+        fix.latitudeDeg = place.latitudeDeg;
+        fix.longitudeDeg = place.longitudeDeg;
+        return {};
+    }
+    fix.uncertainty95M.reset();
+    fix.ellipse95.reset();
+    return fail(
+        ErrorKind::Malformed,
+        QStringLiteral("The positions about this time contradict each other so far that no place can be "
+                       "told; check the log's profile and columns."));
 }
 
 QString seconds(double s)

@@ -38,10 +38,12 @@ struct Fix {
     double t = 0;
     double x = 0;
     double y = 0;
-    double sigmaM = 0; ///< on each axis, as the log or the options state it, before any scaling
+    double sigmaM = 0;  ///< on each axis, as the log or the options state it, before any scaling
+    double statedM = 0; ///< the same for a row by itself: sigmaM of a place that is repeated is more
     double depthM = missingValue;
     PositionSource source = PositionSource::Acoustic;
     bool accepted = true;
+    bool held = false;         ///< an old satellite place given again
     double contradictionM = 0; ///< how far its neighbours say that the place is elsewhere; 0: they agree
     bool leapBefore = false;   ///< the vehicle was moved between the fix before and this one
 };
@@ -98,8 +100,9 @@ namespace holdfast::nav_detail
 /// Each option within its stated range, or which is not.
 Done checkOptions(const TrackOptions &options);
 
-/// Fills the radius and the ellipse that hold 95 %.
-void setError(NavFix &fix, const Estimate &estimate);
+/// Fills the place, the radius and the ellipse of an estimate. Error (Malformed, for NavFix::reason) and
+/// nothing filled where the positions are such nonsense that the numbers ran away: no place is invented.
+[[nodiscard]] Done setPlace(NavFix &fix, const Estimate &estimate, const LocalPlane &plane);
 
 /// For sentences: "7.3" or "58".
 QString seconds(double s);

@@ -135,7 +135,7 @@ std::size_t findContradictions(std::vector<Fix> &fixes)
 }
 
 /// A satellite place repeated to the last digit and then left by a step is an old place held: it was right
-/// when it first came, and by the step the vehicle had gone all that way.
+/// when it first came, and of its repeats nobody knows how much of the step was gone by then.
 std::size_t findHeldPlaces(std::vector<Fix> &fixes, double usualSpeedMs)
 {
     std::size_t count = 0;
@@ -146,11 +146,14 @@ std::size_t findHeldPlaces(std::vector<Fix> &fixes, double usualSpeedMs)
         if (next - first > 1 && next < fixes.size() && fixes[first].source == PositionSource::Satellite) {
             const Fix &then = fixes[next];
             const double step = std::hypot(then.x - fixes[first].x, then.y - fixes[first].y);
-            if (step > 8.0 * then.sigmaM + 20.0 && step > 3.0 * usualSpeedMs * (then.t - fixes[next - 1].t))
-                for (std::size_t i = first + 1; i < next; ++i, ++count)
-                    fixes[i].contradictionM =
-                        std::max(fixes[i].contradictionM,
-                                 step * (fixes[i].t - fixes[first].t) / (then.t - fixes[first].t));
+            if (step > 8.0 * then.sigmaM + 20.0 && step > 3.0 * usualSpeedMs * (then.t - fixes[next - 1].t)) {
+                fixes[first].sigmaM /= std::sqrt(static_cast<double>(next - first)); // it shares with no one
+                for (std::size_t i = first + 1; i < next; ++i, ++count) {
+                    const double gone = (fixes[i].t - fixes[first].t) / (then.t - fixes[first].t);
+                    fixes[i].sigmaM = std::hypot(fixes[i].sigmaM, step * gone);
+                    fixes[i].held = true;
+                }
+            }
         }
         first = next;
     }
@@ -172,7 +175,7 @@ void gateByNeighbours(Track::Data &data)
     if (const std::size_t n = findHeldPlaces(fixes, data.options.transitSpeedMs); n > 0)
         data.report.sentences << QStringLiteral(
                                      "%1 satellite positions repeat an old place until a step away from it: "
-                                     "the uncertainty there grows up to the step.")
+                                     "they count less, the nearer to the step.")
                                      .arg(n);
     const std::vector<double> distances = distancesFromNeighbours(fixes);
     std::vector<double> relative(fixes.size());

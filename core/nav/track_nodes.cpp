@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "nav/switching_smoother.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace holdfast::nav_detail
@@ -34,6 +35,7 @@ public:
         m_node.x += fix.x - moved.x;
         m_node.y += fix.y - moved.y;
         m_node.sigmaM += fix.sigmaM;
+        m_node.statedM = m_node.count == 0.0 ? fix.statedM : std::min(m_node.statedM, fix.statedM);
         m_node.depthM += fix.depthM;
         m_node.count += 1.0;
         m_node.endFix = index + 1;

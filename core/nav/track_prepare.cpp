@@ -146,8 +146,9 @@ std::optional<RejectReason> fault(const PositionRecord &r, TrackReport &report)
 
 double statedSigma(const PositionRecord &r, const TrackOptions &o)
 {
+    constexpr double finestM = 0.001, coarsestM = 1e5; ///< beyond these no position system states anything
     if (r.sigmaM && std::isfinite(*r.sigmaM) && *r.sigmaM > 0.0)
-        return *r.sigmaM;
+        return std::clamp(*r.sigmaM, finestM, coarsestM);
     switch (r.source) {
     case PositionSource::Satellite:
         return o.satelliteM;
@@ -196,7 +197,7 @@ void prepare(TrackInputs &inputs, Track::Data &data)
         Fix fix;
         fix.t = secondsBetween(data.start, r.time);
         data.plane.forward({r.latitudeDeg, r.longitudeDeg}, fix.x, fix.y);
-        fix.sigmaM = statedSigma(r, data.options);
+        fix.sigmaM = fix.statedM = statedSigma(r, data.options);
         fix.depthM = r.depthM.value_or(missingValue);
         fix.source = r.source;
         data.fixes.push_back(fix);

@@ -291,6 +291,38 @@ TEST_F(CommandLine, WhatChangedAfterTheTallyIsToBeLookedAtAgain)
 }
 
 // S = 40, T68 = 40, p = 10000 dbar, R = 1.888091: UNESCO Technical Papers in Marine Science 44 (1983), p. 9.
+// UNESCO Technical Papers in Marine Science 44 (1983), pp. 19 and 44: S 35, 5 degC (IPTS-68), 10,000 dbar:
+// 1069.48914 kg/m3; S 40, 40 degC (IPTS-68), 10,000 dbar: potential temperature 36.89073 degC (IPTS-68).
+// TEOS-10: python3-gsw 3.6.16, rho and sound_speed_t_exact of reference salinity. Oxygen: SCOR WG
+// 142, 44.6596 umol in 1 mL.
+TEST_F(CommandLine, CalculatesByTheOlderAndTheNewerFormulas)
+{
+    const auto value = [this](const char *function, const char *table, const char *column) {
+        input = table;
+        EXPECT_EQ(run({s("calc"), s(function)}), 0) << err.toStdString();
+        const auto answer = readCsv(out.toUtf8(), s("answer"));
+        EXPECT_TRUE(answer);
+        EXPECT_TRUE(answer->rows[0].last().isEmpty()) << answer->rows[0].last().toStdString();
+        return answer->rows[0].at(answer->column(s(column))).toDouble();
+    };
+    const char *water = "practical_salinity,temperature_degC,pressure_dbar\n35,4.998800288,10000\n";
+    EXPECT_NEAR(value("density", water, "density_kg_m3"), 1069.48914, 1e-5);
+    EXPECT_NEAR(value("density-teos10", water, "density_kg_m3"), 1069.498754936853, 1e-8);
+    EXPECT_NEAR(value("sigma0-teos10", water, "sigma0_kg_m3"), 27.82522110607806, 1e-8);
+    EXPECT_NEAR(value("sound-speed-teos10", water, "sound_speed_m_s"), 1640.8406935037112, 1e-8);
+    EXPECT_NEAR(
+        value("freezing-point-teos10", "practical_salinity,pressure_dbar\n35,500\n", "freezing_point_degC"),
+        -2.297236540346349, 1e-8);
+    EXPECT_NEAR(value("oxygen-units", "oxygen_umol_kg,density_kg_L\n44.6596,1\n", "oxygen_mL_L"), 1.0, 1e-12);
+    input = "practical_salinity,temperature_degC,pressure_dbar\n40,39.990402303,10000\n";
+    ASSERT_EQ(run({s("calc"), s("potential-temperature")}), 0);
+    const auto answer = readCsv(out.toUtf8(), s("answer"));
+    ASSERT_TRUE(answer);
+    EXPECT_NEAR(answer->rows[0].at(3).toDouble() * 1.00024, 36.89073, 1e-5);
+    EXPECT_TRUE(answer->rows[0].at(4).contains(s("temperature too high")))
+        << "the lapse rate ends at 30 degC";
+}
+
 TEST_F(CommandLine, CalcKeepsTheColumnsAndAddsTheResult)
 {
     input = "case,conductivity_mS_cm,temperature_degC,pressure_dbar\n"

@@ -221,6 +221,21 @@ TEST(ColumnReader, TakesLongitudesPast180AsWest)
     EXPECT_EQ(reader.positions[0].longitudeDeg, -178.5);
 }
 
+TEST(ColumnReader, TakesAnglesThatAreCountedTheOtherWayRound)
+{
+    const auto reader = readerOf("position-csv", {positionHeader, "2031-03-08T19:00:00Z,-31,-180.00001,1,-5",
+                                                  "2031-03-08T19:00:01Z,-31,-181.5,1,-180",
+                                                  "2031-03-08T19:00:02Z,-31,-361,1,2",
+                                                  "2031-03-08T19:00:03Z,-31,-128,1,-181"});
+    ASSERT_EQ(reader.positions.size(), 2U);
+    EXPECT_NEAR(reader.positions[0].longitudeDeg, 179.99999, 1e-9);
+    EXPECT_EQ(reader.positions[0].headingDeg, 355.0);
+    EXPECT_EQ(reader.positions[1].longitudeDeg, 178.5);
+    EXPECT_EQ(reader.positions[1].headingDeg, 180.0);
+    EXPECT_EQ(reader.report.rejected, 2);
+    EXPECT_EQ(reader.report.notes.size(), 2U);
+}
+
 TEST(ColumnReader, HalfANumberAtTheEndOfTheFileIsNoNumber)
 {
     ColumnReader reader(profileOf("ctd-csv"));

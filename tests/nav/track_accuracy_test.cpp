@@ -127,6 +127,23 @@ TEST(TrackAccuracy, VelocitiesTightenTheTrack)
     EXPECT_LT(aided.quantile(0.95), 0.5 * alone.quantile(0.95));
 }
 
+// With velocities the radius is that of the slow error's mean over minutes, which depends on how the error
+// goes: one that changes smoothly leaves less than a first-order one of the same variance and time.
+TEST(TrackAccuracy, ASmoothSlowErrorIsKnownByItsShape)
+{
+    DiveRecipe recipe;
+    recipe.hours = 4.0;
+    recipe.velocities = true;
+    recipe.slowShare = 0.5;
+    recipe.slowTimeS = 30.0;
+    recipe.smoothSlow = true;
+    const Pooled smooth = pooled(recipe, 8);
+    EXPECT_GE(smooth.coverage(), 0.92);
+    EXPECT_LE(smooth.coverage(), 0.985) << "0.99 and more if it is taken for a first-order one";
+    recipe.smoothSlow = false;
+    expectHonest(pooled(recipe, 8));
+}
+
 TEST(TrackAccuracy, FaultsOfTheVelocityLogAreFound)
 {
     DiveRecipe recipe;

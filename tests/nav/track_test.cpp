@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "nav/live_track.h"
 #include "nav/track.h"
 
 #include "nav/invented_dive.h"
@@ -6,6 +7,7 @@
 #include <cmath>
 #include <gtest/gtest.h>
 #include <limits>
+#include <random>
 
 using namespace holdfast;
 using test::diveTime;
@@ -281,9 +283,117 @@ TEST_P(TrackByMethod, HoldsTheStepAfterASatellitePlaceThatWasHeld)
     const Track track = build(records);
     const NavFix late = track.at(diveTime(530.0));
     EXPECT_EQ(late.flag, FixFlag::Suspect);
-    EXPECT_GT(*late.uncertainty95M, 300.0) << "it may have gone most of the way";
-    EXPECT_LT(*track.at(diveTime(60.0)).uncertainty95M, 150.0);
+    const double onTheWay = -31.0 + 400.0 / 110'860.0 * 530.0 / 600.0;
+    EXPECT_LE(apart(late, onTheWay, -128.0), *late.uncertainty95M) << "it may have gone most of the way";
+    EXPECT_EQ(track.at(diveTime(30.0)).flag, FixFlag::Suspect) << "the row after it is held";
+    EXPECT_LT(*track.at(diveTime(0.0)).uncertainty95M, 10.0) << "when the place first came it was right";
+    EXPECT_EQ(track.at(diveTime(700.0)).flag, FixFlag::Good);
     EXPECT_TRUE(says(track.report(), "repeat an old place"));
+}
+
+// The error of a satellite receiver goes over many minutes: its mean over one minute is no better than one
+// position.
+TEST(Track, ASatelliteReceiverAtRestIsNoBetterThanItSays)
+{
+    std::mt19937 random(3);
+    auto live = LiveTrack::start();
+    ASSERT_TRUE(live);
+    std::vector<PositionRecord> records;
+    NavFix last;
+    for (int i = 0; i < 600; ++i) {
+        const double jitter = 1e-6 * (static_cast<double>(random()) / 4294967295.0 - 0.5); // 5 cm either way
+        auto r = position(i, -31.0 + 5.0 / 110'860.0 + jitter, -128.0, PositionSource::Satellite);
+        r.sigmaM = 3.0;
+        records.push_back(r);
+        last = live->add(r);
+    }
+    const NavFix fix = Track::build(records)->at(diveTime(300.4));
+    EXPECT_LE(apart(fix, -31.0, -128.0), *fix.uncertainty95M) << "5 m off all the time";
+    EXPECT_LT(*fix.uncertainty95M, 10.0);
+    EXPECT_LE(apart(last, -31.0, -128.0), *last.uncertainty95M);
+}
+
+TEST(Track, NonsenseGivesNoPlaceRatherThanAFalseOne)
+{
+    std::mt19937 random(11);
+    const auto between = [&random](double low, double high) {
+        return low + (high - low) * static_cast<double>(random()) / 4294967295.0;
+    };
+    std::size_t given = 0, refused = 0;
+    for (int log = 0; log < 300; ++log) {
+        std::vector<PositionRecord> records;
+        const int count = 2 + static_cast<int>(random() % 30);
+        double time = 0;
+        for (int i = 0; i < count; ++i) {
+            time += between(0.0, 10.0);
+            auto r = position(time, between(-90, 90), between(-180, 180), PositionSource::Acoustic);
+            r.sigmaM = std::pow(10.0, between(-12, 12));
+            records.push_back(r);
+        }
+        for (const FixMethod method : {FixMethod::Linear, FixMethod::Smooth}) {
+            TrackOptions options;
+            options.method = method;
+            const auto track = Track::build(records, options);
+            ASSERT_TRUE(track);
+            for (double t = -20; t < time + 20; t += 3.7) {
+                const NavFix fix = track->at(diveTime(t));
+                if (!fix.latitudeDeg) {
+                    EXPECT_EQ(fix.flag, FixFlag::NoFix);
+                    EXPECT_FALSE(fix.reason.isEmpty());
+                    ++refused;
+                    continue;
+                }
+                ++given;
+                EXPECT_LE(std::abs(*fix.latitudeDeg), 90.0);
+                EXPECT_LE(std::abs(*fix.longitudeDeg), 180.0);
+                EXPECT_TRUE(std::isfinite(*fix.uncertainty95M) && *fix.uncertainty95M > 0.0);
+            }
+        }
+        auto live = LiveTrack::start();
+        ASSERT_TRUE(live);
+        for (const PositionRecord &r : records)
+            if (const NavFix fix = live->add(r); fix.latitudeDeg) {
+                EXPECT_TRUE(std::isfinite(*fix.latitudeDeg) && std::isfinite(*fix.uncertainty95M));
+            }
+    }
+    EXPECT_GT(given, 0U);
+    EXPECT_GT(refused, 0U);
+}
+
+// A float that comes up each twenty minutes for two fixes, goes 300 m in between, and whose receiver gives
+// the last place again while it is under water. Made up after what real logs of such vehicles hold.
+TEST(Track, APlaceGivenAgainUnderWaterIsNotTheVehiclesPlace)
+{
+    std::vector<PositionRecord> records;
+    std::vector<std::size_t> measured;
+    std::vector<double> north;
+    for (int leg = 0; leg < 12; ++leg)
+        for (const double s : {0.0, 75.0, 400.0, 800.0, 1150.0}) {
+            const double time = 1200.0 * leg + s, was = 300.0 * leg + 15.0 * (leg % 3) * (s > 0 ? 1.0 : 0.0);
+            auto r = position(time, -31.0 + was / 110'860.0, -128.0, PositionSource::Satellite);
+            r.depthM = 0.0;
+            if (s <= 75.0) {
+                measured.push_back(records.size());
+                north.push_back(was);
+            }
+            records.push_back(r);
+        }
+    std::size_t inside = 0, count = 0;
+    double worst = 0;
+    for (std::size_t k = 2; k + 2 < measured.size(); ++k) {
+        std::vector<PositionRecord> others = records;
+        others.erase(others.begin() + static_cast<std::ptrdiff_t>(measured[k]));
+        const NavFix fix = Track::build(others)->at(records[measured[k]].time);
+        if (!fix.latitudeDeg)
+            continue;
+        const double off = apart(fix, -31.0 + north[k] / 110'860.0, -128.0);
+        worst = std::max(worst, off);
+        inside += off <= *fix.uncertainty95M ? 1U : 0U;
+        ++count;
+    }
+    EXPECT_GE(count, 15U);
+    EXPECT_LT(worst, 100.0) << "300 m if the place under water is believed";
+    EXPECT_GE(static_cast<double>(inside), 0.9 * static_cast<double>(count));
 }
 
 TEST_P(TrackByMethod, CountsAreLocalAndTheNearestFixIsNamed)

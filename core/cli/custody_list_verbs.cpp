@@ -125,30 +125,6 @@ Done handOvers(const Arguments &a, const World &world)
     return {};
 }
 
-void printHistory(const History &history, const World &world)
-{
-    for (const HistoryLine &l : history.lines) {
-        world.out(QStringLiteral("%1  %2%3  (%4, %5%6)\n")
-                      .arg(toIso(l.at),
-                           l.about == history.id ? QString() : QStringLiteral("[%1] ").arg(l.about),
-                           l.sentence, l.who, l.ref,
-                           l.written - l.at > std::chrono::minutes(1)
-                               ? QStringLiteral(", written %1").arg(toIso(l.written))
-                               : QString()));
-        for (const QString &struck : l.struck)
-            world.out(QStringLiteral("                          struck: %1\n").arg(struck));
-    }
-    world.out(q("Custody:\n"));
-    for (const CustodyPeriod &p : history.custody.periods)
-        world.out(
-            QStringLiteral("  %1 to %2  %3\n")
-                .arg(toIso(p.from), p.to ? toIso(*p.to) : q("now                     "), custodyText(p)));
-    for (const CustodyFinding &f : history.custody.findings)
-        world.out(
-            QStringLiteral("  %1 %2: %3  [%4]\n")
-                .arg(f.explained ? q("explained") : q("BREAK"), findingWord(f.what), f.sentence, f.ref));
-}
-
 QJsonObject historyJson(const History &history)
 {
     QJsonArray lines;
@@ -185,7 +161,7 @@ Done history(const Arguments &a, const World &world)
     if (a.has(q("json")))
         outJson(world, historyJson(*story));
     else
-        printHistory(*story, world);
+        world.out(historyText(*story));
     return {};
 }
 

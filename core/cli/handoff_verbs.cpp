@@ -65,6 +65,7 @@ Done handoff(const Arguments &a, const World &world)
     order.papers = !a.has(q("no-papers"));
     order.zip = a.has(q("zip"));
     order.earlier = a.text(q("after"));
+    order.pictures = a.text(q("pictures"));
     order.person = a.person();
     order.now = world.now();
     const auto made = makePackage(order, job);
@@ -135,6 +136,8 @@ QList<Verb> handoffVerbs()
           {q("about"), q("ABOUT.json"),
            q("contact, licence and the like (templates/handoff); else FILE's own .about.json")},
           {q("after"), q("PACKAGE"), q("the earlier package that this one follows; else the latest in DIR")},
+          {q("pictures"), q("FOLDER"),
+           q("where photographs are looked for, by name and SHA-256, that do not lie beside FILE")},
           {q("no-papers"), {}, q("leaves out the custody sheets and reports as PDF")},
           {q("quiet"), {}, q("no progress on standard error")},
           byFlag(),

@@ -138,7 +138,7 @@ Done index(const Arguments &a, const World &world)
         return fail(ErrorKind::Usage, QStringLiteral("\"%1\" is neither add nor find.").arg(action));
     const QStringList packages = a.positional().mid(2);
     if (packages.isEmpty())
-        return fail(ErrorKind::Usage, q("Which packages? Name at least one folder or zip."));
+        return fail(ErrorKind::Usage, q("Which packages? Name at least one folder, zip or cruise file."));
     auto opened = CruiseIndex::open(a.positional().at(1), true);
     if (!opened)
         return opened.error();
@@ -158,7 +158,7 @@ QList<Verb> indexVerbs()
 {
     return {
         {q("index"),
-         {q("add|find"), q("INDEX [PACKAGE|WORD]...")},
+         {q("add|find"), q("INDEX [PACKAGE|FILE|WORD]...")},
          {{q("cruise"), q("CODE"), q("find: only of this cruise")},
           {q("family"), q("WORD"), q("find: biology, rock, sediment or water")},
           {q("from"), q("TIME"), q("find: taken at or after this UTC time")},
@@ -168,8 +168,9 @@ QList<Verb> indexVerbs()
           {q("limit"), q("N"), q("find: items on a page; 50 when not given")},
           {q("after"), q("ID"), q("find: the page after this id")},
           jsonFlag()},
-         q("Searches the samples and specimens of many cruises, from their packages."),
-         q("index add INDEX PACKAGE... takes packages in (a later version replaces an earlier one);\n"
+         q("Searches the samples and specimens of many cruises, from their packages or files."),
+         q("index add INDEX PACKAGE|FILE... takes packages in (a later version replaces an earlier one) and\n"
+           "cruise files as they are now;\n"
            "index find INDEX [WORD]... finds by words (or their beginnings) and the flags above."),
          index},
     };

@@ -5,6 +5,8 @@
 #include "custody/specimens.h"
 #include "dive/actions.h"
 
+#include <QDir>
+#include <QFileInfo>
 #include <QRegularExpression>
 
 namespace holdfast::cli
@@ -142,6 +144,11 @@ Done photo(const Arguments &a, const World &world)
                   .arg(linked->item, linked->fileName)
                   .arg(linked->bytes)
                   .arg(linked->sha256));
+    if (linked->path == linked->fileName &&
+        !QFileInfo(QFileInfo(a.positional().at(0)).absoluteDir(), linked->path).exists())
+        world.out(
+            q("It lies outside the folder of the cruise file, so the record keeps its name and checksum "
+              "only: copy it there, or name its folder at the hand-off (--pictures).\n"));
     return {};
 }
 

@@ -29,6 +29,9 @@ struct History {
 };
 [[nodiscard]] Result<History> readHistory(const Database &db, const QString &typedId);
 
+/// The story for people: a line for each entry, what was struck below it, then who had it when.
+[[nodiscard]] QString historyText(const History &history);
+
 /// What an entry says of an item, in a sentence without the id.
 [[nodiscard]] QString entrySentence(const Entry &entry, const QString &item);
 

@@ -6,6 +6,7 @@
 #include "base/ids.h"
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
+#include "custody/photograph_place.h"
 #include "dive/numbers.h"
 #include "dive/one_line.h"
 #include "feed/sha256.h"
@@ -150,7 +151,6 @@ Result<Photograph> fingerprint(const QString &path)
         return digest.error();
     photo.sha256 = QString::fromLatin1(digest->toHex());
     photo.fileName = QFileInfo(path).fileName();
-    photo.path = QFileInfo(path).absoluteFilePath();
     return photo;
 }
 
@@ -266,6 +266,7 @@ Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QStrin
     auto photo = fingerprint(path);
     if (!photo)
         return photo;
+    photo->path = recordedPlace(file.db().path(), path);
     photo->caption = caption.trimmed();
     photo->by = act.person;
     photo->time = act.now;

@@ -66,7 +66,8 @@ struct Photograph {
     qint64 bytes = 0;
     UtcTime time{};
 };
-/// Links a photograph: the file stays where it is, the record keeps its path, size and SHA-256. Unreadable
+/// Links a photograph: the file stays where it is, the record keeps its name, size and SHA-256, and where it
+/// lies as photograph_place.h says. Unreadable
 /// when it can't be read or is empty, Refused when it is the cruise file, Duplicate when the item has the
 /// same bytes already.
 [[nodiscard]] Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QString &item,

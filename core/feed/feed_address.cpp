@@ -118,6 +118,14 @@ QString FeedAddress::text() const
     return u"replay:%1,%2"_s.arg(path).arg(speed);
 }
 
+QString FeedAddress::recorded() const
+{
+    FeedAddress shown = *this;
+    if (way == Way::Replay)
+        shown.path = path.section(u'/', -1).section(u'\\', -1);
+    return shown.text();
+}
+
 QString FeedAddress::words() const
 {
     switch (way) {

@@ -28,6 +28,8 @@ struct FeedAddress {
 
     /// The word that parseFeedAddress() reads.
     [[nodiscard]] QString text() const;
+    /// The same for a record that leaves the ship: of a file that is played only its name, not its folders.
+    [[nodiscard]] QString recorded() const;
     /// For people: "UDP port 47001", "TCP 192.168.1.20 port 4001", "serial /dev/ttyUSB0, 9600 baud 8N1".
     [[nodiscard]] QString words() const;
 };

@@ -21,6 +21,40 @@ QByteArray blockHead(const QJsonObject &object)
     return QJsonDocument(object).toJson(QJsonDocument::Compact) + '\n';
 }
 
+Done writeBlockFile(PackageWriter &package, const QString &path, const QJsonObject &head, const Database &db,
+                    const BlockRows &rows, const JobControl &job)
+{
+    if (package.finished(path))
+        return {};
+    auto file = package.open(path);
+    if (!file)
+        return file.error();
+    if (auto written = file->write(blockHead(head)); !written)
+        return written;
+    auto blocks = query(db.connection(), rows.sql, {rows.key});
+    if (!blocks)
+        return blocks.error();
+    const auto bytesAt = static_cast<int>(rows.names.size());
+    while (blocks->next()) {
+        if (auto on = job.goOn(); !on)
+            return on;
+        QJsonObject line;
+        for (int i = 0; i < bytesAt; ++i) {
+            const QVariant value = blocks->value(i);
+            line.insert(rows.names.at(i), value.typeId() == QMetaType::QByteArray
+                                              ? QJsonValue(QString::fromLatin1(value.toByteArray().toHex()))
+                                              : QJsonValue(value.toLongLong()));
+        }
+        const QByteArray bytes = blocks->blob(bytesAt);
+        line.insert(rows.sizeKey, bytes.size());
+        if (auto written = file->write(blockHead(line) + bytes); !written)
+            return written;
+    }
+    if (auto closed = file->close(); !closed)
+        return closed.error();
+    return {};
+}
+
 Error BlockStream::wrong(const QString &what) const
 {
     return fail(ErrorKind::Malformed, QStringLiteral("%1: %2.").arg(m_file, what));

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "base/result.h"
+#include "handoff/package_writer.h"
+#include "store/database.h"
 
 #include <QByteArray>
 #include <QJsonObject>
@@ -13,6 +14,19 @@ namespace holdfast
 
 /// One line of JSON as it begins a values file and each of its blocks.
 [[nodiscard]] QByteArray blockHead(const QJsonObject &object);
+
+/// What gives the blocks of a values file: the last column of `sql` is a block's bytes, the others are said
+/// in its line by the `names`, a column of sums in hexadecimal; the line's last name, `sizeKey`, is their
+/// number.
+struct BlockRows {
+    QString sql;
+    QVariant key; ///< bound to it
+    QStringList names;
+    QString sizeKey;
+};
+/// Writes such a file, unless an earlier run has finished it.
+[[nodiscard]] Done writeBlockFile(PackageWriter &package, const QString &path, const QJsonObject &head,
+                                  const Database &db, const BlockRows &rows, const JobControl &job);
 
 /// Takes a values file apart as it streams by: one line of JSON about the whole, then lines of JSON each
 /// followed by as many bytes as it says under `sizeKey`. Error Malformed names the file.

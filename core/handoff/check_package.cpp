@@ -2,6 +2,7 @@
 #include "handoff/check_package.h"
 
 #include "base/counted.h"
+#include "handoff/own_layout.h"
 
 #include <QFileInfo>
 
@@ -46,6 +47,7 @@ Result<PackageReport> checkPackage(const QString &path, UtcTime now, const JobCo
     report.isBag =
         (*source)->find(q("bagit.txt")) || (*source)->find(q("data")) || report.darwinCore.isEmpty();
     checkWrapping(**source, report.findings);
+    checkOwnLayout(**source, report.findings);
     if (report.isBag) {
         auto bag = checkBag(**source, job);
         if (!bag)

@@ -224,13 +224,17 @@ Cell judgeDive(const Requirement &r, const DiveRecord &d)
 Cell judgeCruise(const Requirement &r, const DatasetAbout &about)
 {
     if (r.check == QLatin1String("licence"))
-        return about.licence.isEmpty()
-                   ? open(r.weight, q("none"), q("No licence is stated for the data (--about)."))
-                   : met(q("stated"));
+        return about.licence.isEmpty() ? open(r.weight, q("none"),
+                                              q("No licence is stated for the data: it stands in the file "
+                                                "CRUISE.about.json beside the "
+                                                "cruise file (--about)."))
+                                       : met(q("stated"));
     if (r.check == QLatin1String("contact"))
-        return about.contact.name.isEmpty()
-                   ? open(r.weight, q("none"), q("No person is named who answers questions (--about)."))
-                   : met(q("stated"));
+        return about.contact.name.isEmpty() ? open(r.weight, q("none"),
+                                                   q("No person is named who answers questions: "
+                                                     "CRUISE.about.json beside the cruise file "
+                                                     "(--about)."))
+                                            : met(q("stated"));
     return {};
 }
 

@@ -3,11 +3,14 @@
 
 #include "base/csv.h"
 #include "base/ids.h"
+#include "custody/tally.h"
 #include "handoff/bag_check.h"
+#include "handoff/cruise_content.h"
 #include "handoff/safe_cell.h"
 #include "store/sql.h"
 
 #include <QFileInfo>
+#include <cmath>
 
 namespace holdfast
 {
@@ -138,6 +141,53 @@ Result<std::vector<IndexedItem>> itemsOf(const BagSource &source, const QString 
         i.name = names->value(i.id);
         i.place = places->value(i.id);
         out.push_back(std::move(i));
+    }
+    return out;
+}
+
+std::optional<double> roundedTo(const std::optional<double> &value, double step)
+{
+    return value ? std::optional(std::round(*value / step) * step) : std::nullopt;
+}
+
+/// The same of a cruise that is still under way, with the places as its package would have them.
+std::vector<IndexedItem> indexedItems(const CruiseContent &content)
+{
+    const auto lastName = [](const ItemRecord &r) {
+        return r.names.empty() ? QString() : r.names.back().name;
+    };
+    const auto lastPlace = [](const ItemRecord &r) {
+        return r.storage.empty() ? QString() : r.storage.back().place;
+    };
+    std::vector<IndexedItem> out;
+    for (const DiveRecord &dive : content.dives) {
+        for (const SampleRecord &s : dive.samples) {
+            IndexedItem i;
+            i.id = s.info.id;
+            i.cruise = content.cruise.code;
+            i.dive = s.info.dive;
+            i.kind = s.info.kind;
+            i.family = s.info.family;
+            i.description = s.info.description;
+            i.state = s.info.state;
+            i.time = s.info.time;
+            i.latitudeDeg = roundedTo(s.fix.latitudeDeg, 1e-6);
+            i.longitudeDeg = roundedTo(s.fix.longitudeDeg, 1e-6);
+            i.depthM = roundedTo(s.depthM(), 0.01);
+            i.name = lastName(s.item);
+            i.place = lastPlace(s.item);
+            out.push_back(i);
+            for (const SpecimenRecord &p : s.specimens) {
+                IndexedItem part = i; // place and time are its sample's
+                part.id = p.info.id;
+                part.parent = p.info.parent;
+                part.kind = p.info.details.material;
+                part.description = p.info.details.description;
+                part.name = lastName(p.item);
+                part.place = lastPlace(p.item);
+                out.push_back(std::move(part));
+            }
+        }
     }
     return out;
 }
@@ -277,7 +327,40 @@ Done CruiseIndex::put(const QString &cruise, int version, const QString &package
     return transaction->commit();
 }
 
-Result<int> CruiseIndex::add(const QString &package, const JobControl &job)
+Result<int> CruiseIndex::add(const QString &path, const JobControl &job)
+{
+    QFile file(path);
+    const bool database = QFileInfo(path).isFile() && file.open(QIODevice::ReadOnly) &&
+                          file.read(16) == QByteArray("SQLite format 3\0", 16);
+    file.close();
+    return database ? addCruiseFile(path, job) : addPackage(path, job);
+}
+
+Result<int> CruiseIndex::addCruiseFile(const QString &path, const JobControl &job)
+{
+    const auto file = CruiseFile::open(path, Database::Access::ReadOnly, allVerbRules());
+    if (!file)
+        return file.error();
+    if (auto begun = execSql(file->db().connection(), q("BEGIN")); !begun) // one view for all reading
+        return begun.error();
+    const auto content = readContent(file->db(), job);
+    if (!content)
+        return content.error();
+    if (auto read = takeReadFault(); !read)
+        return read.error();
+    // The version of the last package stays: the next one is to replace what is taken in here.
+    auto known = query(m_connection, q("SELECT version FROM cruise WHERE code=?"), {content->cruise.code});
+    if (!known)
+        return known.error();
+    const int version = known->next() ? static_cast<int>(known->integer(0)) : 0;
+    known->reset();
+    const std::vector<IndexedItem> items = indexedItems(*content);
+    if (auto done = put(content->cruise.code, version, QFileInfo(path).fileName(), items); !done)
+        return done.error();
+    return static_cast<int>(items.size());
+}
+
+Result<int> CruiseIndex::addPackage(const QString &package, const JobControl &job)
 {
     const auto source = BagSource::open(package);
     if (!source)

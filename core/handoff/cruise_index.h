@@ -40,8 +40,9 @@ struct IndexPage {
     bool more = false;              ///< there is a next page
 };
 
-/// A programme's index over many cruises: an SQLite file of its own, made from hand-off packages and never a
-/// source itself; it can be thrown away and made again. Belongs to the thread that opened it.
+/// A programme's index over many cruises: an SQLite file of its own, made from hand-off packages and from
+/// cruises that are still under way, never a source itself; it can be thrown away and made again. Belongs to
+/// the thread that opened it.
 class CruiseIndex
 {
 public:
@@ -53,8 +54,9 @@ public:
     CruiseIndex &operator=(const CruiseIndex &) = delete;
     ~CruiseIndex();
 
-    /// Takes a package in (folder or zip); an earlier version of the same cruise is replaced, a later one is
-    /// kept (Refused). The package must be a valid bag. @return the number of items.
+    /// Takes a package in (folder or zip), or a cruise file that is only read; what the index had of the same
+    /// cruise is replaced, but a later version is kept when a package is earlier (Refused). The package must
+    /// be a valid bag. @return the number of items.
     [[nodiscard]] Result<int> add(const QString &package, const JobControl &job);
     [[nodiscard]] Result<IndexPage> find(const IndexQuestion &question) const;
     [[nodiscard]] Result<qint64> count() const;
@@ -64,6 +66,8 @@ public:
                            const std::vector<IndexedItem> &items);
 
 private:
+    [[nodiscard]] Result<int> addPackage(const QString &package, const JobControl &job);
+    [[nodiscard]] Result<int> addCruiseFile(const QString &file, const JobControl &job);
     explicit CruiseIndex(QSqlDatabase connection, QString name)
         : m_connection(std::move(connection)), m_name(std::move(name))
     {

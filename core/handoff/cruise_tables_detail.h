@@ -23,6 +23,14 @@ inline constexpr const char *itemId = "Id of the sample or specimen.";
 inline constexpr const char *warningText = "What the program warned about when it was recorded.";
 inline constexpr const char *reasonText = "Reason given.";
 
+/// Columns that many tables have.
+inline const CellColumn byColumn{"by", text, "", byWhom};
+inline const CellColumn recordedColumn{"recorded", time, "", recordedAt};
+inline const CellColumn entryColumn{"entry", text, "", "Ledger entry (uuid).", "", true};
+inline const CellColumn itemColumn{"item", text, "", itemId, "", true};
+inline const CellColumn diveColumn{"dive", whole, "", "Number of the dive.", "", true};
+inline const CellColumn reasonColumn{"reason", text, "", reasonText};
+
 } // namespace table_words
 
 [[nodiscard]] std::vector<TableSpec> benchTables();

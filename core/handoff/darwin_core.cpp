@@ -29,39 +29,14 @@ QString number(double value, int decimals)
 
 using Row = DwcRow;
 
-struct MeasurementKind {
-    const char *name; ///< as in quantitiesOf()
-    const char *type; ///< for people
-    const char *p01;  ///< NERC P01 code of the quantity
-    const char *unit;
-    const char *p06;   ///< NERC P06 code of the unit
-    double factor = 1; ///< from the unit of quantitiesOf() to this one
-    const char *method;
-};
-
-// The types and units of archive practice; each code must be resolved once at the vocabulary server before a
-// release of data.
-constexpr MeasurementKind measurementKinds[] = {
-    {"depth", "depth below sea surface", "ADEPZZ01", "m", "ULAA", 1, "from CTD pressure and latitude"},
-    {"temperature", "temperature of the water", "TEMPPR01", "degC", "UPAA", 1, "CTD, ITS-90"},
-    {"practical_salinity", "practical salinity", "PSALPR01", "dimensionless", "UUUU", 1, "CTD, PSS-78"},
-    {"dissolved_oxygen", "dissolved oxygen per mass of water", "DOXMZZXX", "umol/kg", "KGUM", 1,
-     "sensor on the CTD"},
-    {"pressure", "sea pressure", "PRESPR01", "dbar", "UPDB", 1, "CTD, 0 at the surface"},
-    {"conductivity", "electrical conductivity", "CNDCST01", "S/m", "UECA", 0.1, "CTD"},
-};
-
-QString vocabularyUri(const char *collection, const char *code)
-{
-    return QStringLiteral("http://vocab.nerc.ac.uk/collection/%1/current/%2/").arg(q(collection), q(code));
-}
-
 struct Relations;
 
 class DarwinCore
 {
 public:
-    DarwinCore(const CruiseContent &content, const DatasetAbout &about) : m_content(content), m_about(about)
+    DarwinCore(const CruiseContent &content, const DatasetAbout &about,
+               const std::vector<VocabularyTerm> &vocabulary)
+        : m_content(content), m_about(about), m_vocabulary(vocabulary)
     {
     }
     Done events(DwcWriter &out) const;
@@ -81,6 +56,7 @@ private:
 
     const CruiseContent &m_content;
     const DatasetAbout &m_about;
+    const std::vector<VocabularyTerm> &m_vocabulary;
 };
 
 bool left(const SampleRecord &s)
@@ -425,24 +401,24 @@ Done DarwinCore::measurements(DwcWriter &out) const
                 continue;
             for (const WaterQuantity &quantity : quantitiesOf(s.water)) {
                 const auto kind =
-                    std::find_if(std::begin(measurementKinds), std::end(measurementKinds),
-                                 [&](const MeasurementKind &k) { return q(k.name) == q(quantity.name); });
-                if (kind == std::end(measurementKinds) || !quantity.value->has())
+                    std::find_if(m_vocabulary.begin(), m_vocabulary.end(),
+                                 [&](const VocabularyTerm &t) { return t.quantity == q(quantity.name); });
+                if (kind == m_vocabulary.end() || !quantity.value->has())
                     continue;
                 const int decimals = quantity.decimals + (kind->factor == 1 ? 0 : 1);
                 const auto flag = static_cast<int>(quantity.value->flag);
                 Row row{
                     {q("eventID"), s.info.id},
-                    {q("measurementID"), s.info.id + QLatin1Char(':') + q(kind->name)},
-                    {q("measurementType"), q(kind->type)},
-                    {q("measurementTypeID"), vocabularyUri("P01", kind->p01)},
+                    {q("measurementID"), s.info.id + QLatin1Char(':') + kind->quantity},
+                    {q("measurementType"), kind->type},
+                    {q("measurementTypeID"), kind->p01Uri()},
                     {q("measurementValue"), number(quantity.value->value * kind->factor, decimals)},
-                    {q("measurementUnit"), q(kind->unit)},
-                    {q("measurementUnitID"), vocabularyUri("P06", kind->p06)},
+                    {q("measurementUnit"), kind->unit},
+                    {q("measurementUnitID"), kind->p06Uri()},
                     {q("measurementAccuracy"), number(quantity.value->spread * kind->factor, decimals + 1)},
                     {q("measurementDeterminedDate"), toIso(s.info.time)},
                     {q("measurementMethod"), QStringLiteral("%1; median of %2 scans within %3 s")
-                                                 .arg(q(kind->method))
+                                                 .arg(kind->method)
                                                  .arg(quantity.value->used)
                                                  .arg(quantity.value->halfWidthS)},
                     {q("measurementRemarks"),
@@ -458,9 +434,9 @@ Done DarwinCore::measurements(DwcWriter &out) const
 } // namespace
 
 Done writeDarwinCore(PackageWriter &package, const CruiseContent &content, const DatasetAbout &about,
-                     const QString &packageName, UtcTime now)
+                     const std::vector<VocabularyTerm> &vocabulary, const QString &packageName, UtcTime now)
 {
-    const DarwinCore core(content, about);
+    const DarwinCore core(content, about, vocabulary);
     const auto table = [&](const DwcTable &spec, Done (DarwinCore::*fill)(DwcWriter &) const) -> Done {
         auto out = DwcWriter::begin(package, spec);
         if (!out)

@@ -3,6 +3,7 @@
 
 #include "handoff/cruise_content.h"
 #include "handoff/dataset_about.h"
+#include "handoff/vocabulary.h"
 
 namespace holdfast
 {
@@ -18,7 +19,8 @@ inline const QString dwcaFolder = QStringLiteral("data/dwca/");
 [[nodiscard]] QString diveEventId(const QString &cruise, int dive);
 
 [[nodiscard]] Done writeDarwinCore(PackageWriter &package, const CruiseContent &content,
-                                   const DatasetAbout &about, const QString &packageName, UtcTime now);
+                                   const DatasetAbout &about, const std::vector<VocabularyTerm> &vocabulary,
+                                   const QString &packageName, UtcTime now);
 
 /// eml.xml (EML 2.2.0 with the children of dataset in the order of its schema).
 [[nodiscard]] QByteArray emlXml(const CruiseContent &content, const DatasetAbout &about,

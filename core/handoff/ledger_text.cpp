@@ -40,6 +40,9 @@ whole, measured values as text. Its hash is the SHA-256 of exactly those bytes. 
   time     when it was written, UTC      lamport  puts the entries of all stations into one order
   uuid     name of the entry
 
+Keys of a body that end in Us are times in microseconds since 1970-01-01T00:00:00Z: when it happened, where that is not when
+it was written. data/histories tells the same in sentences, sample by sample.
+
 A station's chain is signed with its own key (Ed25519, RFC 8032; the public half is told in its first entry or in a
 "key announced"). What is signed are three lines, each ended by a line feed: "holdfast ledger head 1", the station's name,
 "seq hash". Any Ed25519 library verifies signatures.txt; the script leaves that out to need nothing but Python.

@@ -16,8 +16,10 @@
 #include "handoff/package_lines.h"
 #include "handoff/package_logs.h"
 #include "handoff/package_readme.h"
+#include "handoff/package_schemas.h"
 #include "handoff/provenance.h"
 #include "handoff/sample_tables.h"
+#include "handoff/vocabulary.h"
 #include "handoff/zip_source.h"
 #include "ledger/verify.h"
 #include "store/sql.h"
@@ -77,6 +79,7 @@ private:
     JobControl m_job;
     CruiseContent m_content;
     CompletenessGrid m_grid;
+    std::vector<VocabularyTerm> m_vocabulary;
     QString m_head;
     std::optional<EarlierPackage> m_earlier;
     MadePackage m_made;
@@ -173,8 +176,11 @@ Done Maker::writeTables(PackageWriter &package)
         return paths.error();
     if (auto done = writeLogFilesTable(package, m_content, *paths); !done)
         return done;
-    for (const TableSpec *t : {&samplesTable(), &sampleValuesTable(), &trackTable(), &logFilesTable(),
-                               &photographFilesTable(), &custodyTable(), &custodyFindingsTable()})
+    if (auto done = writeVocabularyTable(package, m_vocabulary); !done)
+        return done;
+    for (const TableSpec *t :
+         {&samplesTable(), &sampleValuesTable(), &trackTable(), &logFilesTable(), &photographFilesTable(),
+          &custodyTable(), &custodyFindingsTable(), &vocabularyTable()})
         all.push_back(t);
     const QString title = QStringLiteral("Tables of cruise %1").arg(m_content.cruise.code);
     if (auto done = package.add(q("data/tables/datapackage.json"),
@@ -198,7 +204,9 @@ Done Maker::writeDerived(PackageWriter &package)
     const auto paths = logPaths(m_db);
     if (!paths)
         return paths.error();
-    if (auto done = writeDarwinCore(package, m_content, m_order.about, m_made.name, m_order.now); !done)
+    if (auto done =
+            writeDarwinCore(package, m_content, m_order.about, m_vocabulary, m_made.name, m_order.now);
+        !done)
         return done;
     const std::pair<const char *, QJsonObject> files[] = {
         {"data/geojson/tracks.geojson", tracksGeoJson(m_content)},
@@ -213,16 +221,15 @@ Done Maker::writeDerived(PackageWriter &package)
     return {};
 }
 
-/// The content with its values; the papers come with it, while each dive's track is at hand.
+/// The content with its values; histories and papers come with it, while each dive's track is at hand.
 Done Maker::readCruiseInto(PackageWriter &package)
 {
-    WithDive papers;
-    if (m_order.papers) {
-        papers = [&](const Database &db, const DiveRecord &dive, const Track &track) {
-            return writePapers(package, db, dive, track, m_order.person, m_order.now, m_job);
-        };
-    }
-    auto content = readContent(m_db, partOf(m_job, 0, 0.45), papers);
+    const auto write = [&](const Database &db, const DiveRecord &dive, const Track &track) -> Done {
+        if (auto done = writeHistories(package, db, dive); !done || !m_order.papers)
+            return done;
+        return writePapers(package, db, dive, track, m_order.person, m_order.now, m_job);
+    };
+    auto content = readContent(m_db, partOf(m_job, 0, 0.45), write);
     if (!content)
         return content.error();
     m_content = std::move(*content);
@@ -243,7 +250,8 @@ Done Maker::write(PackageWriter &package)
         return done;
     if (auto done = writeReceivedLines(package, m_db, m_job); !done)
         return done;
-    if (auto done = writePhotographs(package, m_content, QFileInfo(m_order.cruisePath).absolutePath(), m_job);
+    if (auto done = writePhotographs(package, m_content, QFileInfo(m_order.cruisePath).absolutePath(),
+                                     m_order.pictures, m_job);
         !done)
         return done;
     m_job.tell(q("ledger and tables"), 0.95);
@@ -257,7 +265,10 @@ Done Maker::write(PackageWriter &package)
         return done;
     if (auto done = writeOpenPoints(package); !done)
         return done;
-    if (auto done = package.add(q("data/README.txt"), packageReadme(m_content, m_order, m_made, m_head));
+    if (auto done = writeSchemas(package); !done)
+        return done;
+    if (auto done = package.add(q("data/README.txt"),
+                                packageReadme(m_content, m_vocabulary, m_order, m_made, m_head));
         !done)
         return done;
     if (auto on = m_job.goOn(); !on)
@@ -271,6 +282,10 @@ Result<MadePackage> Maker::run()
         return done.error();
     if (auto done = name(); !done)
         return done.error();
+    auto vocabulary = loadVocabulary();
+    if (!vocabulary)
+        return vocabulary.error();
+    m_vocabulary = std::move(*vocabulary);
     const QString zip = m_order.parent + QLatin1Char('/') + m_made.name + q(".zip");
     if (m_order.zip && QFileInfo::exists(zip))
         return fail(ErrorKind::Duplicate,

@@ -14,7 +14,9 @@ struct PackageOrder {
     QString parent;  ///< the folder in which the package appears
     QString earlier; ///< the package of the same cruise that this one follows; empty: the latest in `parent`
     DatasetAbout about;
-    bool zip = false;   ///< one zip file instead of a folder
+    QString pictures; ///< a folder to look for photographs in that do not lie beside the cruise file; may be
+                      ///< empty
+    bool zip = false; ///< one zip file instead of a folder
     bool papers = true; ///< custody sheets and reports as PDF; needs a QGuiApplication
     QString person;
     UtcTime now{};

@@ -67,38 +67,52 @@ QMap<QString, QStringList> byId(const CsvTable &table)
     return rows;
 }
 
-/// Every cell that is another, by table, id and column. The cells of both are safe cells already.
-QByteArray differences(const QString &name, const CsvTable &before, const CsvTable &after)
+/// A cell that is another. The cells of both are safe cells already.
+struct Difference {
+    QString table, id, column, before, after;
+};
+using Differences = std::vector<Difference>;
+
+const char *const newRow = "(new row)";
+const char *const rowGone = "(row gone)";
+
+/// Every cell that is another, by table, id and column.
+Differences differencesOf(const QString &name, const CsvTable &before, const CsvTable &after)
 {
-    QByteArray out;
+    Differences out;
     const auto old = byId(before);
-    const auto row = [&](const QString &id, const QString &column, const QString &was, const QString &is) {
-        out += csvField(name) + ',' + csvField(id) + ',' + csvField(column) + ',' + csvField(was) + ',' +
-               csvField(is) + '\n';
-    };
     QSet<QString> there;
     for (const QStringList &now : after.rows) {
         const QString id = now.value(0);
         there.insert(id);
         if (!old.contains(id)) {
-            row(id, q("(new row)"), {}, {});
+            out.push_back({name, id, q(newRow), {}, {}});
             continue;
         }
         for (qsizetype c = 0; c < after.header.size(); ++c) {
             const qsizetype then = before.header.indexOf(after.header.at(c));
             const QString was = then < 0 ? QString() : old.value(id).value(then);
             if (was != now.value(c))
-                row(id, after.header.at(c), was, now.value(c));
+                out.push_back({name, id, after.header.at(c), was, now.value(c)});
         }
     }
     for (auto it = old.begin(); it != old.end(); ++it) {
         if (!there.contains(it.key()))
-            row(it.key(), q("(row gone)"), {}, {});
+            out.push_back({name, it.key(), q(rowGone), {}, {}});
     }
     return out;
 }
 
-Result<QByteArray> tableDifferences(const PackageWriter &package, const char *name, const QByteArray &before)
+QByteArray csvOf(const Differences &all)
+{
+    QByteArray out;
+    for (const Difference &d : all)
+        out += csvField(d.table) + ',' + csvField(d.id) + ',' + csvField(d.column) + ',' +
+               csvField(d.before) + ',' + csvField(d.after) + '\n';
+    return out;
+}
+
+Result<Differences> tableDifferences(const PackageWriter &package, const char *name, const QByteArray &before)
 {
     const auto then = readCsv(before, q("the earlier ") + q(name));
     if (!then)
@@ -106,7 +120,67 @@ Result<QByteArray> tableDifferences(const PackageWriter &package, const char *na
     const auto now = readCsvFile(package.folder() + q("/data/tables/") + q(name));
     if (!now)
         return now.error();
-    return differences(q(name), *then, *now);
+    return differencesOf(q(name), *then, *now);
+}
+
+/// An entry for people: when, who, what of what, and why.
+QString entryLine(const Entry &e)
+{
+    const QString about = subjectOf(e.bodyObject());
+    const QString reason = e.bodyObject().value(q("reason")).toString();
+    return QStringLiteral("%1  %2: %3%4%5  (%6 %7)")
+        .arg(toIso(utcFromMicroseconds(e.timeUs)), e.actor, e.verb,
+             about.isEmpty() ? QString() : q(", ") + about,
+             reason.isEmpty() ? QString() : QStringLiteral("; reason: %1").arg(reason), e.station)
+        .arg(e.seq);
+}
+
+QString orNothing(const QString &cell)
+{
+    return cell.isEmpty() ? q("nothing") : cell;
+}
+
+/// The cells that are other, those of one id together.
+QStringList differenceLines(const Differences &all)
+{
+    QStringList lines;
+    for (const Difference &d : all) {
+        if (d.column == q(newRow))
+            lines << QStringLiteral("%1: new in %2").arg(d.id, d.table);
+        else if (d.column == q(rowGone))
+            lines << QStringLiteral("%1: no longer in %2").arg(d.id, d.table);
+        else
+            lines << QStringLiteral("%1: %2 was %3, is %4")
+                         .arg(d.id, d.column, orNothing(d.before), orNothing(d.after));
+    }
+    return lines;
+}
+
+/// At most so many lines of one sort stand in the text; the tables have all.
+constexpr qsizetype mostLines = 100;
+
+QString listed(const QString &title, const QStringList &lines, const char *table)
+{
+    QString text = QStringLiteral("\n%1\n%2\n").arg(title, QString(title.size(), QLatin1Char('-')));
+    if (lines.isEmpty())
+        return text + q("Nothing.\n");
+    for (const QString &line : lines.mid(0, mostLines))
+        text += q("  ") + line + QLatin1Char('\n');
+    if (lines.size() > mostLines)
+        text += QStringLiteral("  and %1 more, in %2\n").arg(lines.size() - mostLines).arg(q(table));
+    return text;
+}
+
+QString changesText(const EarlierPackage &earlier, const QString &name, const QStringList &entries,
+                    const Differences &samples, const Differences &specimens)
+{
+    return QStringLiteral("%1 follows %2 and replaces it.\n\n"
+                          "The ledger of %2 (head\n%3) is the beginning of the\n"
+                          "ledger here, entry for entry: nothing of it was changed, only more was written.\n")
+               .arg(name, earlier.name, earlier.ledgerHead) +
+           listed(q("What was written since, by whom and why (entries.csv)"), entries, "entries.csv") +
+           listed(q("What is other now in samples.csv and specimens.csv (values.csv)"),
+                  differenceLines(samples) + differenceLines(specimens), "values.csv");
 }
 
 } // namespace
@@ -195,11 +269,11 @@ Done writeChanges(PackageWriter &package, const Database &db, const std::optiona
             folder + q("README.txt"),
             QStringLiteral("%1 is the first version; nothing went before it.\n").arg(name).toUtf8());
     QByteArray entries = "station,seq,time,by,verb,about,reason,entry\n";
-    qint64 count = 0;
+    QStringList sentences;
     auto read = forEachEntry(db, [&](const Entry &e) -> Done {
         if (e.seq > earlier->heads.value(e.station).seq) {
             entries += entryRow(e);
-            ++count;
+            sentences << entryLine(e);
         }
         return {};
     });
@@ -211,20 +285,14 @@ Done writeChanges(PackageWriter &package, const Database &db, const std::optiona
     const auto specimens = tableDifferences(package, "specimens.csv", earlier->specimens);
     if (!specimens)
         return specimens.error();
-    const QByteArray cells = *samples + *specimens;
     if (auto done = package.add(folder + q("entries.csv"), entries); !done)
         return done;
-    if (auto done = package.add(folder + q("values.csv"), "table,id,column,before,after\n" + cells); !done)
+    if (auto done = package.add(folder + q("values.csv"),
+                                "table,id,column,before,after\n" + csvOf(*samples) + csvOf(*specimens));
+        !done)
         return done;
-    const QString readme =
-        QStringLiteral(
-            "%1 follows %2 and replaces it.\n\n"
-            "The ledger of %2 (head %3) is the beginning of the ledger here, entry for entry.\n"
-            "entries.csv  the %4 entries written since: who, what, about what, and the reason given\n"
-            "values.csv   the cells of samples.csv and specimens.csv that are other now\n")
-            .arg(name, earlier->name, earlier->ledgerHead)
-            .arg(count);
-    return package.add(folder + q("README.txt"), readme.toUtf8());
+    return package.add(folder + q("README.txt"),
+                       changesText(*earlier, name, sentences, *samples, *specimens).toUtf8());
 }
 
 } // namespace holdfast

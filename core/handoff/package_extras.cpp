@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/package_extras.h"
 
+#include "custody/history.h"
 #include "handoff/package_paths.h"
 #include "print/dive_papers.h"
 #include "print/dive_report_paper.h"
 
 #include <QDir>
+#include <QDirIterator>
 #include <QFileInfo>
+#include <QMultiHash>
 
 namespace holdfast
 {
@@ -34,6 +37,20 @@ Done writePaper(PackageWriter &package, const QString &path, const QString &layo
     if (auto written = writePdf(*document, *full); !written)
         return written;
     return package.adopt(path);
+}
+
+/// The files of a folder and those below it.
+QMultiHash<QString, QString> filesByName(const QString &folder)
+{
+    QMultiHash<QString, QString> all;
+    if (folder.isEmpty())
+        return all;
+    QDirIterator it(folder, QDir::Files | QDir::Readable, QDirIterator::Subdirectories);
+    while (it.hasNext()) {
+        it.next();
+        all.insert(it.fileName(), it.filePath());
+    }
+    return all;
 }
 
 /// Copies a photograph; the reason when it can't be had.
@@ -120,20 +137,51 @@ Done writePapers(PackageWriter &package, const Database &db, const DiveRecord &d
                       [&](const SheetLayout &layout) { return layoutDiveReport(*report, layout); });
 }
 
+Done writeHistories(PackageWriter &package, const Database &db, const DiveRecord &dive)
+{
+    const auto tell = [&db](const QString &id, QByteArray &text) -> Done {
+        const auto story = readHistory(db, id);
+        if (!story)
+            return story.error();
+        const QByteArray heading = id.toUtf8();
+        text += heading + '\n' + QByteArray(heading.size(), '-') + '\n' + historyText(*story).toUtf8() + '\n';
+        return {};
+    };
+    for (const SampleRecord &s : dive.samples) {
+        QByteArray text;
+        if (auto told = tell(s.info.id, text); !told)
+            return told;
+        for (const SpecimenRecord &p : s.specimens) {
+            if (auto told = tell(p.info.id, text); !told)
+                return told;
+        }
+        if (auto done = package.add(QStringLiteral("data/histories/%1.txt").arg(s.info.id), text); !done)
+            return done;
+    }
+    return {};
+}
+
 Done writePhotographs(PackageWriter &package, const CruiseContent &content, const QString &cruiseFolder,
-                      const JobControl &job)
+                      const QString &pictures, const JobControl &job)
 {
     UniqueNames names;
+    const QMultiHash<QString, QString> elsewhere = filesByName(pictures);
     QVariantList rows;
     const auto take = [&](const QString &id, const ItemRecord &item) -> Done {
         for (const Photograph &photo : item.photographs) {
             const QString ending = QFileInfo(photo.fileName).suffix();
             const QString path = q("data/photographs/") +
                                  names.take(id + (ending.isEmpty() ? QString() : QLatin1Char('.') + ending));
-            const auto why =
-                copyPhotograph(package, photo, QDir(cruiseFolder).absoluteFilePath(photo.path), path, job);
-            if (!why)
-                return why.error();
+            QStringList places{QDir(cruiseFolder).absoluteFilePath(photo.path)};
+            places += elsewhere.values(photo.fileName);
+            Result<QString> why = QString();
+            for (const QString &place : std::as_const(places)) {
+                why = copyPhotograph(package, photo, place, path, job);
+                if (!why)
+                    return why.error();
+                if (why->isEmpty())
+                    break;
+            }
             rows << QVariant(QVariantList{id, photo.sha256, why->isEmpty() ? path : QString(), *why});
         }
         return {};

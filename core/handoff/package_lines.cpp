@@ -51,11 +51,6 @@ Done writeText(PackageWriter &package, const LineLog &log, const Recording &r, c
 Done writeBlocks(PackageWriter &package, const Database &db, const Recording &r, const QString &path,
                  const JobControl &job)
 {
-    if (package.finished(path))
-        return {};
-    auto file = package.open(path);
-    if (!file)
-        return file.error();
     const QJsonObject head{{q("uuid"), r.uuid},
                            {q("dive"), r.dive},
                            {q("station"), r.station},
@@ -64,31 +59,14 @@ Done writeBlocks(PackageWriter &package, const Database &db, const Recording &r,
                            {q("profile"), r.profile},
                            {q("profileJson"), QString::fromUtf8(r.profileJson)},
                            {q("begunUs"), qint64{microsecondsOf(r.begun)}}};
-    if (auto written = file->write(blockHead(head)); !written)
-        return written;
-    auto blocks =
-        query(db.connection(),
-              q("SELECT b.first_us, b.last_us, b.lines, b.bytes, b.sha256, b.data FROM log_received b JOIN "
-                "log_recording r ON r.id=b.recording WHERE r.uuid=? ORDER BY b.seq"),
-              {r.uuid});
-    if (!blocks)
-        return blocks.error();
-    while (blocks->next()) {
-        if (auto on = job.goOn(); !on)
-            return on;
-        const QByteArray data = blocks->blob(5);
-        const QJsonObject line{{q("firstUs"), blocks->integer(0)},
-                               {q("lastUs"), blocks->integer(1)},
-                               {q("lines"), blocks->integer(2)},
-                               {q("bytes"), blocks->integer(3)},
-                               {q("sha256"), QString::fromLatin1(blocks->blob(4).toHex())},
-                               {q("packed"), data.size()}};
-        if (auto written = file->write(blockHead(line) + data); !written)
-            return written;
-    }
-    if (auto closed = file->close(); !closed)
-        return closed.error();
-    return {};
+    return writeBlockFile(
+        package, path, head, db,
+        {q("SELECT b.first_us, b.last_us, b.lines, b.bytes, b.sha256, b.data FROM log_received b JOIN "
+           "log_recording r ON r.id=b.recording WHERE r.uuid=? ORDER BY b.seq"),
+         r.uuid,
+         {q("firstUs"), q("lastUs"), q("lines"), q("bytes"), q("sha256")},
+         q("packed")},
+        job);
 }
 
 } // namespace

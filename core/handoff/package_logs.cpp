@@ -104,38 +104,16 @@ Result<QJsonObject> headOf(const Database &db, const LogFile &log, const QString
 Done writeValues(PackageWriter &package, const Database &db, const LogFile &log, const LogPaths &paths,
                  const JobControl &job)
 {
-    if (package.finished(paths.values))
-        return {};
     const auto head = headOf(db, log, paths.raw);
     if (!head)
         return head.error();
-    auto file = package.open(paths.values);
-    if (!file)
-        return file.error();
-    if (auto written = file->write(blockHead(*head)); !written)
-        return written;
-    auto blocks =
-        query(db.connection(),
-              q("SELECT seq, first_us, last_us, rows, sha256, data FROM log_block WHERE file=? ORDER BY seq"),
-              {log.id});
-    if (!blocks)
-        return blocks.error();
-    while (blocks->next()) {
-        if (auto on = job.goOn(); !on)
-            return on;
-        const QByteArray data = blocks->blob(5);
-        const QJsonObject line{{q("seq"), blocks->integer(0)},
-                               {q("firstUs"), blocks->integer(1)},
-                               {q("lastUs"), blocks->integer(2)},
-                               {q("rows"), blocks->integer(3)},
-                               {q("sha256"), QString::fromLatin1(blocks->blob(4).toHex())},
-                               {q("bytes"), data.size()}};
-        if (auto written = file->write(blockHead(line) + data); !written)
-            return written;
-    }
-    if (auto closed = file->close(); !closed)
-        return closed.error();
-    return {};
+    return writeBlockFile(
+        package, paths.values, *head, db,
+        {q("SELECT seq, first_us, last_us, rows, sha256, data FROM log_block WHERE file=? ORDER BY seq"),
+         log.id,
+         {q("seq"), q("firstUs"), q("lastUs"), q("rows"), q("sha256")},
+         q("bytes")},
+        job);
 }
 
 } // namespace

@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/package_readme.h"
 
+#include "base/counted.h"
 #include "base/version.h"
+#include "custody/photograph_place.h"
+
+#include <algorithm>
 
 namespace holdfast
 {
@@ -44,6 +48,9 @@ Where to look
   data/logs/raw/          the sensor logs byte for byte; data/logs/profiles/ says what their columns are
   data/logs/received/     lines of live feeds with the time of their receipt, where feeds were recorded
   data/logs/values/       the same values as the program stored them; only needed to build its file again
+  data/schemas/           what the JSON and XML files may hold, for a validator
+  data/changes/           what is other than in the version before, who did it and why
+  data/histories/         the life of each sample and of its parts in sentences, one file a sample
   data/open-points.txt    what was missing or doubtful when this was packed
 
 How to check it
@@ -58,15 +65,19 @@ This folder is a bag by RFC 8493 (BagIt 1.0): any tool for bags verifies it as w
 
 How to follow one specimen from the seafloor to the freezer
 -----------------------------------------------------------
-Take its id, for example CRUISE-01-004.2: the second part of sample CRUISE-01-004.
-  1. samples.csv, id CRUISE-01-004: the moment (time), place (latitude_deg, longitude_deg within uncertainty95_m), depth
-     and water; slot says where on the vehicle it lay, tally.csv what was found there on deck.
-  2. specimens.csv, id CRUISE-01-004.2: what the part is, when and by whom it was split off.
+Take its id, for example @PART@: a part of sample @SAMPLE@.
+The short way: data/histories/@SAMPLE@.txt tells the whole story. By the tables in data/tables:
+  1. samples.csv, id @SAMPLE@: the moment (time), place (latitude_deg, longitude_deg within uncertainty95_m), depth
+     and water; slot says where on the vehicle it lay. tally.csv, the row of that dive and slot: what was found there on
+     deck.
+  2. specimens.csv, id @PART@: what the part is, when and by whom it was split off. Until then it was a piece of
+     its parent, and what the tables say of the parent holds for it.
   3. preservation.csv, storage.csv, identifications.csv and photographs.csv, column item: what happened to it, in order;
-     the last row of each counts.
-  4. custody_history.csv, column item: who had it and where it was, stretch by stretch without a gap, to the freezer.
+     the last row counts. A part without a name of its own has its parent's.
+  4. custody_history.csv, column item: who had it and where it was, stretch by stretch, to the freezer. Column entry
+     names the line of the ledger behind it: "van 113" is the line with "seq":113 and "station":"van".
   5. data/ledger/ledger.txt: every line that names the id, in the order in which things were written down, with the
-     person who did each. Searching for the id shows its whole life:  grep -n 'CRUISE-01-004.2"' data/ledger/ledger.txt
+     person who did each:  grep -nE '"@SAMPLE@"|"@PART@"' data/ledger/ledger.txt
 
 How numbers are written
 -----------------------
@@ -78,10 +89,89 @@ never a number. CSV is RFC 4180 in UTF-8, with a header row and line feeds. A te
 for a formula: take one leading apostrophe off to have the text back. Numbers stand as they are.
 )";
 
+QString q(const char *text)
+{
+    return QString::fromUtf8(text);
+}
+
+/// A part of which most is known, so that what is told can be tried at once.
+QString exampleOf(const CruiseContent &content)
+{
+    QString best = content.cruise.code + q("-01-001.1");
+    std::size_t most = 0;
+    for (const DiveRecord &d : content.dives) {
+        for (const SampleRecord &s : d.samples) {
+            for (const SpecimenRecord &p : s.specimens) {
+                const std::size_t known = 1 + p.item.preservations.size() + p.item.storage.size() +
+                                          p.item.names.size() + p.item.custody.periods.size();
+                if (known > most) {
+                    most = known;
+                    best = p.info.id;
+                }
+            }
+        }
+    }
+    return best;
+}
+
+/// Which codes a data manager should look up before releasing the data.
+QString codesText(const std::vector<VocabularyTerm> &vocabulary)
+{
+    QStringList open;
+    for (const VocabularyTerm &t : vocabulary) {
+        if (t.status != QLatin1String("resolved"))
+            open << t.p01 + QLatin1Char('/') + t.p06;
+    }
+    QString text = QString::fromUtf8(R"(
+Codes of quantities and units
+-----------------------------
+data/dwca names quantities and units by addresses of the NERC vocabularies P01 and P06;
+data/tables/vocabulary_codes.csv says what each code means, where that is from, and whether it was looked up.
+)");
+    if (!open.isEmpty())
+        text +=
+            QStringLiteral("Nobody has looked these up at the vocabulary server yet; do so once before you "
+                           "release the data:\n  %1\n")
+                .arg(open.join(QStringLiteral("  ")));
+    return text;
+}
+
+/// What it tells of people and of their computers.
+QString privacyText(const CruiseContent &content)
+{
+    qsizetype entries = 0;
+    const auto count = [&entries](const ItemRecord &item) {
+        entries += std::count_if(item.photographs.begin(), item.photographs.end(),
+                                 [](const Photograph &p) { return namesAComputersFolders(p.path); });
+    };
+    for (const DiveRecord &d : content.dives) {
+        for (const SampleRecord &s : d.samples) {
+            count(s.item);
+            for (const SpecimenRecord &p : s.specimens)
+                count(p.item);
+        }
+    }
+    QString text = QString::fromUtf8(R"(
+People and computers
+--------------------
+Names of people stand here as they were written down: who logged, handed over, received and named each thing is what
+custody is made of. Of the computers on board nothing is told but the names of stations, the ports that instruments were
+read from and, in the ledger, the place of a log file that somebody had played as a live feed, as it was typed.
+Photographs are named by their file name and SHA-256.
+)");
+    if (entries > 0)
+        text += QStringLiteral(
+                    "%1 of a computer on board, in data/ledger/ledger.txt only: an earlier version of "
+                    "the program recorded where a photograph lay, and a signed entry stays as it is.\n")
+                    .arg(counted(entries, QStringLiteral("entry of the ledger names a folder"),
+                                 QStringLiteral("entries of the ledger name a folder")));
+    return text;
+}
+
 } // namespace
 
-QByteArray packageReadme(const CruiseContent &content, const PackageOrder &order, const MadePackage &made,
-                         const QString &ledgerHead)
+QByteArray packageReadme(const CruiseContent &content, const std::vector<VocabularyTerm> &vocabulary,
+                         const PackageOrder &order, const MadePackage &made, const QString &ledgerHead)
 {
     qsizetype samples = 0;
     qsizetype specimens = 0;
@@ -97,7 +187,10 @@ QByteArray packageReadme(const CruiseContent &content, const PackageOrder &order
                       .arg(content.dives.size())
                       .arg(samples)
                       .arg(specimens);
-    out += QString::fromUtf8(body).arg(ledgerHead);
+    const QString part = exampleOf(content);
+    const QString sample = part.section(QLatin1Char('.'), 0, 0);
+    out += QString::fromUtf8(body).replace(q("@PART@"), part).replace(q("@SAMPLE@"), sample).arg(ledgerHead);
+    out += codesText(vocabulary) + privacyText(content);
     const DatasetAbout &a = order.about;
     out += QStringLiteral("\nTerms and contact\n-----------------\nLicence: %1\nContact: %2 %3 %4\n")
                .arg(a.licence.isEmpty() ? QStringLiteral("not stated") : a.licence,

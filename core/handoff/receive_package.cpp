@@ -5,6 +5,7 @@
 #include "custody/tally.h"
 #include "handoff/bag_check.h"
 #include "handoff/ledger_text.h"
+#include "handoff/own_layout.h"
 #include "handoff/package_lines.h"
 #include "handoff/package_paths.h"
 #include "handoff/stored_values.h"
@@ -46,15 +47,19 @@ Done checkAcceptable(const BagSource &source, const JobControl &job)
     const auto bag = checkBag(source, job);
     if (!bag)
         return bag.error();
+    PackageFindings own;
+    checkOwnLayout(source, own);
+    std::vector<PackageFinding> all = bag->findings.all();
+    all.insert(all.end(), own.all().begin(), own.all().end());
     QStringList reasons;
-    for (const PackageFinding &f : bag->findings.all()) {
+    for (const PackageFinding &f : all) {
         if (f.weight == FindingWeight::Error)
             reasons << QStringLiteral("%1%2%3 [%4]")
                            .arg(f.file, f.file.isEmpty() ? QString() : q(": "), f.sentence, f.rule);
     }
     if (reasons.size() > 5)
         reasons = reasons.mid(0, 5)
-                  << QStringLiteral("and %1 more; holdfast check lists all").arg(bag->findings.errors() - 5);
+                  << QStringLiteral("and %1 more; holdfast check lists all").arg(reasons.size() - 5);
     if (!reasons.isEmpty())
         return refused(reasons.join(q("; ")));
     if (!source.find(ledgerPath) || !source.find(ledgerHeadsPath))

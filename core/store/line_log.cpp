@@ -53,7 +53,7 @@ Result<std::vector<Recording>> LineLog::read(const QString &where,
     auto rows = query(m_connection,
                       u"SELECT uuid, dive, station, feed, address, profile, profile_json, begun_us FROM "
                       "log_recording "_s +
-                          where + u" ORDER BY id"_s,
+                          where + u" ORDER BY begun_us, uuid"_s,
                       values);
     if (!rows)
         return rows.error();

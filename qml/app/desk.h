@@ -43,6 +43,12 @@ public:
     Q_INVOKABLE void nextDive(int step);
     /// Asks the window to show a place ("dive").
     Q_INVOKABLE void wantPlace(const QString &word) { emit placeWanted(word); }
+    /// The same, with a sample or specimen in hand there: each place shows it in its own way.
+    void wantItem(const QString &place, const QString &id)
+    {
+        emit placeWanted(place);
+        emit itemWanted(place, id);
+    }
 
     [[nodiscard]] bool isOpen() const { return m_snapshot != nullptr; }
     [[nodiscard]] QString path() const { return m_path; }
@@ -86,6 +92,7 @@ signals:
     void refreshed();
     void personChanged();
     void placeWanted(const QString &word);
+    void itemWanted(const QString &place, const QString &id);
 
 private:
     class Reader;

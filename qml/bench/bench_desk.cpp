@@ -113,6 +113,12 @@ void BenchDesk::showSample(const QString &sample, const QString &item)
     read();
 }
 
+void BenchDesk::show(const Item &item)
+{
+    cancel();
+    showSample(item.sample, item.id);
+}
+
 void BenchDesk::openDue(int row)
 {
     if (row >= 0 && row < static_cast<int>(m_view.due.due.size())) {

@@ -78,6 +78,8 @@ public:
     Q_INVOKABLE void give();
     /// A scanned item: added to the list of the act in hand, else shown and chosen.
     void take(const Item &item);
+    /// The sample of an item, with it in hand; a step that was begun is left.
+    void show(const Item &item);
 
     [[nodiscard]] QString answer() const;
     [[nodiscard]] QStringList due() const;

@@ -39,6 +39,10 @@ DiveDesk::DiveDesk(Desk &desk, FeedDesk &feeds, UndoList &undo, QObject *parent)
     connect(m_desk, &Desk::refreshed, this, &DiveDesk::refresh);
     connect(m_feeds, &FeedDesk::ticked, this, &DiveDesk::tick);
     connect(m_undo, &UndoList::changed, this, &DiveDesk::undoChanged);
+    connect(m_desk, &Desk::itemWanted, this, [this](const QString &place, const QString &id) {
+        if (place == QLatin1String("dive"))
+            m_hand.want(id.section(QLatin1Char('.'), 0, 0)); // of a part the sample
+    });
     connect(&m_hand, &SampleDesk::slotWanted, this, [this](int row) {
         m_chosen = row;
         m_hand.slotChosen(row);

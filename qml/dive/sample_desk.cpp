@@ -69,6 +69,25 @@ void SampleDesk::update(const QuickWords &words)
         m_carrying = m_amending = false;
     }
     judge();
+    chooseWanted();
+}
+
+void SampleDesk::want(const QString &id)
+{
+    m_wanted = id;
+    chooseWanted();
+}
+
+void SampleDesk::chooseWanted()
+{
+    const QString id = m_wanted;
+    const SampleInfo *sample = find(id);
+    if (!sample)
+        return;
+    m_wanted.clear();
+    letGo();
+    emit slotWanted(m_slots->rowOf(sample->slot));
+    choose(id); // last: the cursor may lie in no slot, or in one that holds another as well
 }
 
 void SampleDesk::slotChosen(int slotRow)

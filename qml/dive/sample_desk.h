@@ -36,6 +36,8 @@ public:
 
     /// Takes the newest words and samples of the dive; what is chosen stays chosen while it is there.
     void update(const QuickWords &words);
+    /// Chooses a sample of this dive, or of the one that is being shown next, as soon as it is there.
+    void want(const QString &id);
     /// The cursor came to a slot (-1: none): the last sample put into it is chosen, or while carrying that
     /// slot.
     void slotChosen(int slotRow);
@@ -82,6 +84,7 @@ private:
     [[nodiscard]] const SampleInfo *chosen() const;
     [[nodiscard]] const SampleInfo *find(const QString &id) const;
     void choose(const QString &id);
+    void chooseWanted();
     void judge();
     void judgeCarried(const SampleInfo &sample);
     void judgeAmended(const SampleInfo &sample);
@@ -95,6 +98,7 @@ private:
     SampleModel *m_samples;
     QuickWords m_words;
     QString m_id;
+    QString m_wanted; ///< to be chosen when it is there
     int m_slotRow = -1;
     bool m_carrying = false, m_amending = false, m_ready = false, m_exchanges = false;
     QString m_line, m_before; ///< the line, and as it was when amending began

@@ -173,8 +173,8 @@ void FeedDesk::openOne(const FeedSetup &feed)
     FeedPlan plan{m_nextId++, feed.name, *profile, static_cast<double>(feed.silentAfterMs) / 1000, {}};
     if (m_recordedDive > 0)
         plan.recording =
-            Recording{newUuid(),           m_recordedDive, m_desk->stationName(), feed.name,
-                      feed.address.text(), feed.profile,   profile->json,         m_desk->act().now};
+            Recording{newUuid(),    m_recordedDive, m_desk->stationName(), feed.name, feed.address.recorded(),
+                      feed.profile, profile->json,  m_desk->act().now};
     add(std::move(plan), source->release());
 }
 

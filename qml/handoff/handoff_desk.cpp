@@ -60,6 +60,7 @@ void HandoffDesk::judge()
         return;
     }
     m_judging = true;
+    m_trouble.clear();
     const int turn = ++m_turn;
     m_pool.start([this, turn, path = m_desk->path(), stop = m_stop.get_token()] {
         const auto about = DatasetAbout::beside(path);
@@ -163,10 +164,13 @@ void HandoffDesk::goMend()
     const QString place = mend();
     if (place.isEmpty())
         return;
-    const int dive = m_grid.at(m_row)->dive;
-    if (dive > 0 && dive != m_desk->dive())
-        m_desk->showDive(dive);
-    m_desk->wantPlace(place);
+    const CompletenessRow row = *m_grid.at(m_row);
+    if (row.dive > 0 && row.dive != m_desk->dive())
+        m_desk->showDive(row.dive);
+    if (row.kind == RowKind::Sample || row.kind == RowKind::Specimen)
+        m_desk->wantItem(place, row.id);
+    else
+        m_desk->wantPlace(place);
 }
 
 void HandoffDesk::makeOrStop()

@@ -51,7 +51,7 @@ public:
     Q_INVOKABLE void choose(int row, int column);
     /// The next open cell after the one in hand, row by row.
     Q_INVOKABLE void nextOpen();
-    /// Goes to the place that mends the cell in hand.
+    /// Goes to the place that mends the cell in hand, with its sample or specimen in hand there.
     Q_INVOKABLE void goMend();
     /// Makes the package beside the cruise file, or stops the one being made.
     Q_INVOKABLE void makeOrStop();

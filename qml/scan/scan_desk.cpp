@@ -25,6 +25,7 @@ ScanDesk::ScanDesk(Desk &desk, Places &places, RecoveryDesk &recovery, BenchDesk
         if (!m_record.id.isEmpty())
             show(m_record.id);
     });
+    connect(m_desk, &Desk::itemWanted, this, &ScanDesk::open);
     connect(m_custody, &CustodyDesk::refused, this, &ScanDesk::refuse);
     connect(m_recovery, &RecoveryDesk::refused, this, &ScanDesk::refuse);
 }
@@ -74,6 +75,21 @@ void ScanDesk::route(const Item &item)
     if (place == Places::Name::Bench)
         return m_bench->take(item);
     show(item.id);
+}
+
+void ScanDesk::open(const QString &place, const QString &id)
+{
+    if (Places::placeOf(place) == static_cast<int>(Places::Name::Bench)) {
+        m_reader.read<Item>(
+            m_desk->path(), [id](const CruiseFile &file) { return readItem(file.db(), id); }, this,
+            [this](const Result<Item> &item) {
+                if (!item)
+                    return refuse(item.error().sentence);
+                m_bench->show(*item);
+            });
+    } else if (Places::placeOf(place) != static_cast<int>(Places::Name::Dive)) {
+        show(id);
+    }
 }
 
 void ScanDesk::show(const QString &id)

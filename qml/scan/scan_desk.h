@@ -58,6 +58,9 @@ signals:
 private:
     void refuse(const QString &sentence);
     void route(const Item &item);
+    /// A place was asked for with an item in hand: the bench opens it, elsewhere its record slides in; the
+    /// dive's own desk chooses it there.
+    void open(const QString &place, const QString &id);
     void show(const QString &id);
 
     Desk *m_desk;

@@ -112,4 +112,48 @@ TEST_F(Index, TakesOnlySoundPackagesAndOpensOnlyIndexes)
     EXPECT_FALSE(CruiseIndex::open(m_path, true)) << "a cruise file is no index";
 }
 
+TEST_F(Index, ACruiseFileGivesTheItemsOfItsPackage)
+{
+    SpecimenDetails d;
+    d.material = s("tissue");
+    d.description = s("=white \"polyp\"");
+    ASSERT_OK(splitSpecimen(file(), act(), s("TK26-01-001"), d));
+    auto index = CruiseIndex::open(path(s("all.hfi")), true);
+    ASSERT_OK(index);
+    const auto before = bytesOf(m_path);
+    const auto fromFile = index->add(m_path, {});
+    ASSERT_OK(fromFile);
+    EXPECT_EQ(*fromFile, 3);
+    EXPECT_EQ(bytesOf(m_path), before);
+    const auto page = index->find({});
+    ASSERT_OK(page);
+    ASSERT_OK(index->add(made(order()), {}));
+    const auto packed = index->find({});
+    ASSERT_OK(packed);
+    ASSERT_EQ(packed->items.size(), page->items.size());
+    for (std::size_t i = 0; i < packed->items.size(); ++i) {
+        const IndexedItem &a = page->items[i];
+        const IndexedItem &b = packed->items[i];
+        EXPECT_EQ(
+            std::tie(a.id, a.cruise, a.parent, a.dive, a.kind, a.family, a.name, a.description, a.place),
+            std::tie(b.id, b.cruise, b.parent, b.dive, b.kind, b.family, b.name, b.description, b.place));
+        EXPECT_EQ(a.state, b.state);
+        EXPECT_EQ(a.time, b.time);
+        EXPECT_NEAR(*a.latitudeDeg, *b.latitudeDeg, 1e-9);
+        EXPECT_NEAR(*a.longitudeDeg, *b.longitudeDeg, 1e-9);
+        EXPECT_NEAR(*a.depthM, *b.depthM, 1e-6);
+        EXPECT_EQ(a.package, s("cruise.hfc"));
+        EXPECT_EQ(b.package, s("TK26-v1"));
+    }
+    // The file again, as it went on; then its next package.
+    ASSERT_OK(sample(s("B2"), s("sponge")));
+    const auto more = index->add(m_path, {});
+    ASSERT_OK(more);
+    EXPECT_EQ(*more, 4);
+    ASSERT_OK(index->add(made(order()), {}));
+    EXPECT_EQ(index->find({})->items.front().package, s("TK26-v2"));
+    write(path(s("no.hfc")), QByteArray("SQLite format 3\0 but no more", 29));
+    EXPECT_FALSE(index->add(path(s("no.hfc")), {}));
+}
+
 } // namespace holdfast::test

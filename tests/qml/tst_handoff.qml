@@ -52,6 +52,53 @@ Item {
             press(Qt.Key_Return)
             tryCompare(parts.places, "title", "Recovery")
         }
+        function rowId() {
+            const grid = parts.handoff.grid
+            return grid.data(grid.index(parts.handoff.row, 0), Qt.UserRole + 1)
+        }
+        /// Walks by N to an open cell of that row that is mended at that place.
+        function walkTo(id, place) {
+            const desk = parts.handoff
+            for (let i = 0; i < 200; ++i) {
+                press(Qt.Key_N)
+                if (rowId() === id && desk.mend === place)
+                    return true
+            }
+            return false
+        }
+        function sampleIds() { return Bench.samples().map(words => words.split(" ")[0]) }
+        function collected() {
+            Bench.collect()
+            tryVerify(() => parts.desk.open && Bench.samples().length === 2)
+            tryVerify(() => walkTo(sampleIds()[1], "bench"), 10000)
+        }
+        function test_enterOpensTheItemAtTheBench() {
+            collected()
+            const id = sampleIds()[1]
+            press(Qt.Key_Return)
+            tryCompare(parts.places, "title", "Bench")
+            tryCompare(parts.bench, "sample", id)
+            compare(parts.bench.chosen[0], id)
+        }
+        function test_enterChoosesTheSampleInTheDive() {
+            collected()
+            for (const id of sampleIds()) {
+                verify(walkTo(id, "dive"))
+                press(Qt.Key_Return)
+                tryCompare(parts.places, "title", "Dive")
+                tryCompare(parts.dive.hand, "number", id.slice(-3))
+                press(Qt.Key_7, Qt.AltModifier)
+                tryCompare(parts.places, "title", "Hand-off")
+            }
+        }
+        function test_enterSlidesTheRecordInAtCustody() {
+            collected()
+            const id = sampleIds()[0]
+            verify(walkTo(id, "custody"))
+            press(Qt.Key_Return)
+            tryCompare(parts.places, "title", "Custody")
+            tryCompare(parts.scan, "recordId", id)
+        }
         function test_allRowsCanBeShown() {
             const desk = parts.handoff
             const open = desk.grid.rowCount()

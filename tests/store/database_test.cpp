@@ -7,6 +7,7 @@
 
 #include <QDir>
 #include <QFileInfo>
+#include <QtEndian>
 #include <algorithm>
 
 using namespace holdfast;
@@ -42,6 +43,26 @@ TEST_F(DatabaseFile, IsDurableByDefault)
     EXPECT_EQ(pragma(*db, QStringLiteral("synchronous")), QStringLiteral("2"));
     EXPECT_EQ(pragma(*db, QStringLiteral("foreign_keys")), QStringLiteral("1"));
     EXPECT_EQ(pragma(*db, QStringLiteral("user_version")), QString::number(schemaVersion()));
+}
+
+// SQLite file format, "The database header": application id at byte 68, user version at byte 60, big-endian.
+TEST_F(DatabaseFile, IsWholeInItselfAsSoonAsItIsMade)
+{
+    const QString p = path(QStringLiteral("cruise.hfc"));
+    const auto db = Database::create(p); // stays open: nothing may wait in the log for its closing
+    ASSERT_OK(db);
+    EXPECT_EQ(QFileInfo(p + QStringLiteral("-wal")).size(), 0);
+    const QByteArray header = bytesOf(p).left(100);
+    ASSERT_EQ(header.size(), 100);
+    EXPECT_TRUE(header.startsWith("SQLite format 3"));
+    EXPECT_EQ(qFromBigEndian<quint32>(header.constData() + 68),
+              pragma(*db, QStringLiteral("application_id")).toUInt());
+    EXPECT_NE(qFromBigEndian<quint32>(header.constData() + 68), 0U);
+    EXPECT_EQ(qFromBigEndian<quint32>(header.constData() + 60),
+              pragma(*db, QStringLiteral("user_version")).toUInt());
+    const QString copy = path(QStringLiteral("copy.hfc"));
+    ASSERT_TRUE(QFile::copy(p, copy));
+    ASSERT_OK(Database::open(copy, Access::ReadOnly));
 }
 
 TEST_F(DatabaseFile, IsNeverMadeOverAnotherFile)

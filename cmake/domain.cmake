@@ -12,10 +12,10 @@ function(holdfast_domain name)
     endif()
 endfunction()
 
-# holdfast_test(<name> SOURCES … LINK …) makes one GoogleTest program and registers each of its tests.
+# holdfast_test(<name> [LABEL …] SOURCES … LINK …) makes one GoogleTest program and registers each of its tests.
 # Tests find the repository through the environment variable HOLDFAST_SOURCE_DIR, never by a compiled-in path.
 function(holdfast_test name)
-    cmake_parse_arguments(arg "" "" "SOURCES;LINK" ${ARGN})
+    cmake_parse_arguments(arg "" "LABEL" "SOURCES;LINK" ${ARGN})
     add_executable(${name} ${arg_SOURCES})
     target_include_directories(${name} PRIVATE ${PROJECT_SOURCE_DIR}/tests)
     # Test code runs once: compiling it fast is worth more than running it fast. What it tests stays optimised.
@@ -26,7 +26,8 @@ function(holdfast_test name)
     set(environment "${CMAKE_CURRENT_BINARY_DIR}/${name}_environment.cmake")
     file(CONFIGURE OUTPUT "${environment}" @ONLY CONTENT "if(@name@_list)
     set_tests_properties(\${@name@_list} PROPERTIES ENVIRONMENT
-        \"QT_QPA_PLATFORM=offscreen;HOLDFAST_SOURCE_DIR=@PROJECT_SOURCE_DIR@;HOLDFAST_BINARY_DIR=@PROJECT_BINARY_DIR@\")
+        \"QT_QPA_PLATFORM=offscreen;HOLDFAST_SOURCE_DIR=@PROJECT_SOURCE_DIR@;HOLDFAST_BINARY_DIR=@PROJECT_BINARY_DIR@\"
+        LABELS \"@arg_LABEL@\")
 endif()
 ")
     set_property(DIRECTORY APPEND PROPERTY TEST_INCLUDE_FILES "${environment}")

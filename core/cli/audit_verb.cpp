@@ -9,6 +9,8 @@
 #include "store/private_copy.h"
 #include "store/schema.h"
 
+#include <QJsonArray>
+
 namespace holdfast::cli
 {
 
@@ -71,6 +73,9 @@ Done audit(const Arguments &a, const World &world)
             report->notes << QStringLiteral("Stations contradict each other, %1: %2 (holdfast conflicts).")
                                  .arg(c.key, c.about);
     }
+    const auto heldBack = openHeldBack(file->db());
+    if (!heldBack)
+        return heldBack.error();
     const bool json = a.has(QStringLiteral("json"));
     // Who had what is worth reading only from a record that holds.
     if (!report->holds()) {
@@ -87,7 +92,8 @@ Done audit(const Arguments &a, const World &world)
     if (json) {
         QJsonObject all = report->json();
         all.insert(QStringLiteral("custody"), custody->json());
-        all.insert(QStringLiteral("ok"), custody->holds());
+        all.insert(QStringLiteral("ok"), custody->holds() && heldBack->isEmpty());
+        all.insert(QStringLiteral("not_in_tables"), QJsonArray::fromStringList(*heldBack));
         outJson(world, all);
     } else {
         world.out(report->text() + custody->text());
@@ -96,6 +102,13 @@ Done audit(const Arguments &a, const World &world)
         if (auto same = compareSheet(*file, a.text(QStringLiteral("sheet")), world); !same)
             return same;
     }
+    if (!heldBack->isEmpty())
+        return fail(ErrorKind::Refused,
+                    json
+                        ? QString()
+                        : QStringLiteral("%1\nThe ledger is whole, but what these say is missing from lists, "
+                                         "labels and packages: settle them (holdfast conflicts).")
+                              .arg(heldBack->join(QLatin1Char('\n'))));
     if (custody->holds())
         return {};
     return fail(ErrorKind::Refused,
@@ -121,7 +134,8 @@ QList<Verb> auditVerbs()
              "read."),
          QStringLiteral(
              "Exit code 1 and the first bad entry of each station when the record does not hold; also when "
-             "custody has\na break that nobody explained. Holding limits and what is still in transit are "
+             "custody has\na break that nobody explained, or an entry is in no table and nobody settled it. "
+             "Holding limits and what is still in transit are "
              "remarks."),
          audit}};
 }

@@ -102,9 +102,12 @@ Outcome freezingPointOfTeos10(std::span<const double> v)
 
 Outcome oxygenSaturation(std::span<const double> v)
 {
-    return noted({oxygenSaturationPercent(v[0], v[1], v[2])},
-                 noteFor(SeawaterFormula::OxygenSolubility, v[1], v[2], 0),
-                 SeawaterFormula::OxygenSolubility);
+    Outcome outcome =
+        noted({oxygenSaturationPercent(v[0], v[1], v[2])},
+              noteFor(SeawaterFormula::OxygenSolubility, v[1], v[2], 0), SeawaterFormula::OxygenSolubility);
+    if (v[0] < 0 && outcome.note.isEmpty())
+        outcome.note = q("there is no oxygen below 0");
+    return outcome;
 }
 
 /// Definitions, so there is no range but that of a density.

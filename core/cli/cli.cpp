@@ -23,11 +23,27 @@ QString overview()
 {
     QString text = QStringLiteral("Holdfast, the dive sample and specimen chain-of-custody logger.\n\n"
                                   "  holdfast [FILE]          opens the window\n"
-                                  "  holdfast VERB --help     explains a verb\n\n"
+                                  "  holdfast VERB --help     explains a verb\n"
+                                  "  holdfast --window-help   lists the options of the window\n\n"
                                   "Verbs:\n");
     for (const Verb &verb : verbs())
         text += QStringLiteral("  %1 %2\n").arg(verb.name, -10).arg(verb.summary);
     return text + QStringLiteral("\nExit code: 0 done, 1 the work failed, 2 wrong usage.\n");
+}
+
+/// --help among the words; what is the value of a flag asks for nothing.
+bool asksForHelp(const Verb &verb, const QStringList &words)
+{
+    for (qsizetype i = 0; i < words.size(); ++i) {
+        if (words.at(i) == QLatin1String("--help") || words.at(i) == QLatin1String("-h"))
+            return true;
+        const auto flag = std::find_if(verb.flags.begin(), verb.flags.end(), [&](const Flag &f) {
+            return QStringLiteral("--") + f.name == words.at(i);
+        });
+        if (flag != verb.flags.end() && !flag->value.isEmpty())
+            ++i;
+    }
+    return false;
 }
 
 } // namespace
@@ -55,7 +71,7 @@ Result<UtcTime> Arguments::time(const QString &flag) const
 QString Arguments::person() const
 {
     if (has(QStringLiteral("by")))
-        return text(QStringLiteral("by"));
+        return text(QStringLiteral("by")).simplified();
     const QString account = qEnvironmentVariable("USER", qEnvironmentVariable("LOGNAME"));
     return account.isEmpty() ? QStringLiteral("operator") : account;
 }
@@ -157,7 +173,7 @@ int run(const QStringList &words, const World &world)
         return 2;
     }
     const QStringList rest = words.mid(1);
-    if (rest.contains(QStringLiteral("--help")) || rest.contains(QStringLiteral("-h"))) {
+    if (asksForHelp(*verb, rest)) {
         world.out(verb->help());
         return 0;
     }

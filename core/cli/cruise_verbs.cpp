@@ -3,6 +3,8 @@
 #include "cli/cli.h"
 #include "custody/tally.h"
 #include "dive/actions.h"
+#include "dive/describe.h"
+#include "dive/moments.h"
 
 namespace holdfast::cli
 {
@@ -38,12 +40,58 @@ Done newDive(const Arguments &a, const World &world)
     auto file = openForWriting(a.positional().at(0));
     if (!file)
         return file.error();
-    if (auto done = planDive(*file, {a.person(), world.now()}, *number, a.text(q("vehicle")), *loadout);
+    const Act act{a.person(), world.now()};
+    const bool again = a.has(q("reason"));
+    if (auto done =
+            again ? planDiveAgain(*file, act, *number, a.text(q("vehicle")), *loadout, a.text(q("reason")))
+                  : planDive(*file, act, *number, a.text(q("vehicle")), *loadout);
         !done)
         return done;
+    if (again)
+        world.out(q("The plan before stays in the record; slots in which something lies stay beside the new "
+                    "one.\n"));
     world.out(QStringLiteral("Dive %1 planned: vehicle %2, loadout %3.\n")
                   .arg(*number)
                   .arg(a.text(q("vehicle")).trimmed(), a.text(q("loadout"))));
+    return {};
+}
+
+Done describe(const Arguments &a, const World &world)
+{
+    const bool site = a.has(q("site"));
+    if (!site && !a.has(q("title")) && !a.has(q("id-pattern")))
+        return fail(ErrorKind::Usage, q("Give --title, --id-pattern or --site."));
+    if (site != a.has(q("dive")))
+        return fail(ErrorKind::Usage, q("--site and --dive go together: a site is a dive's."));
+    const auto dive = site ? a.whole(q("dive")) : Result<int>(0);
+    if (!dive)
+        return dive.error();
+    auto file = openForWriting(a.positional().at(0));
+    if (!file)
+        return file.error();
+    const Act act{a.person(), world.now()};
+    // What may be refused comes first, so that nothing is done by half.
+    if (site) {
+        if (auto known = readDive(file->db(), *dive); !known)
+            return known.error();
+    }
+    if (a.has(q("id-pattern"))) {
+        if (auto done = setIdPattern(*file, act, a.text(q("id-pattern"))); !done)
+            return done;
+        world.out(QStringLiteral("Samples are numbered as %1.\n").arg(a.text(q("id-pattern")).trimmed()));
+    }
+    if (a.has(q("title"))) {
+        if (auto done = titleCruise(*file, act, a.text(q("title"))); !done)
+            return done;
+        world.out(QStringLiteral("The cruise's title is \"%1\".\n").arg(a.text(q("title")).simplified()));
+    }
+    if (site) {
+        if (auto done = nameSite(*file, act, *dive, a.text(q("site"))); !done)
+            return done;
+        world.out(QStringLiteral("The site of dive %1 is \"%2\".\n")
+                      .arg(*dive)
+                      .arg(a.text(q("site")).simplified()));
+    }
     return {};
 }
 
@@ -62,7 +110,10 @@ Done phase(const Arguments &a, const World &world)
         auto file = openForWriting(a.positional().at(0));
         if (!file)
             return file.error();
-        if (auto done = reachPhase(*file, {a.person(), world.now()}, *dive, phase, *at); !done)
+        const Act act{a.person(), world.now()};
+        if (auto done = a.has(q("reason")) ? correctPhase(*file, act, *dive, phase, *at, a.text(q("reason")))
+                                           : reachPhase(*file, act, *dive, phase, *at);
+            !done)
             return done;
         world.out(QStringLiteral("Dive %1 %2 at %3.\n").arg(*dive).arg(phaseWord(phase), toIso(*at)));
         return {};
@@ -80,9 +131,17 @@ Done stampWithoutSample(CruiseFile &file, const Arguments &a, const World &world
     const Act act{a.person(), world.now()};
     if (reason.trimmed().isEmpty())
         return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    const auto info = readDive(file.db(), dive);
+    if (!info)
+        return info.error();
+    const auto odd = momentWarnings(file.db(), *info, at, act.now);
+    if (!odd)
+        return odd.error();
     const auto stamp = takeStamp(file, act, dive, at);
     if (!stamp)
         return stamp.error();
+    for (const QString &warning : *odd)
+        world.err(QStringLiteral("warning: %1 (holdfast correct mends it)\n").arg(warning));
     if (auto done = failed ? failStamp(file, act, *stamp, reason) : setStampAside(file, act, *stamp, reason);
         !done)
         return done;
@@ -160,20 +219,37 @@ QList<Verb> cruiseVerbs()
          q("Makes a new, empty cruise file."),
          {},
          newCruise},
+        {q("describe"),
+         {q("FILE")},
+         {{q("title"), q("TEXT"), q("the cruise's title, as papers and packages print it")},
+          {q("id-pattern"), q("PATTERN"),
+           q("how samples are numbered, as in {cruise}-{dive:2}-{sample:3}; before the first id is given")},
+          {q("dive"), q("N"), q("with --site: the dive")},
+          {q("site"), q("TEXT"), q("where the dive is")},
+          byFlag()},
+         q("Says what the cruise is called, how its samples are numbered, and where a dive is."),
+         {},
+         describe},
         {q("dive"),
          {q("FILE")},
          {{q("number"), q("N"), q("the dive's number, 1 or more"), true},
           {q("vehicle"), q("NAME"), q("the vehicle's name"), true},
           {q("loadout"), q("NAME"), q("a template of templates/loadouts, as in demo"), true},
+          {q("reason"), q("TEXT"), q("corrects the plan of a dive that is there: why")},
           byFlag()},
          q("Plans a dive: which vehicle, which boxes where."),
          {},
          newDive},
         {q("phase"),
          {q("FILE"), q("PHASE")},
-         {diveFlag(), {q("at"), q("UTC"), q("when"), true}, byFlag()},
+         {diveFlag(),
+          {q("at"), q("UTC"), q("when"), true},
+          {q("reason"), q("TEXT"), q("corrects the time, also after the dive was closed: why")},
+          byFlag()},
          q("Records that a dive was launched, on-bottom, off-bottom or on-deck."),
-         {},
+         q("A time far from now or from the rest of the dive is refused. A correction leaves the earlier "
+           "time "
+           "in the\nrecord; fixes and water values that hang on it are computed again with holdfast refix."),
          phase},
         {q("stamp"),
          {q("FILE")},
@@ -186,7 +262,7 @@ QList<Verb> cruiseVerbs()
           {q("count"), q("N"), q("how many, 1 when not given")},
           {q("tool"), q("TEXT"), q("what took it: port arm, scoop, suction")},
           {q("asked-by"), q("PERSON"), q("who asked for it")},
-          {q("permit"), q("TEXT"), q("the permit's taxon or number it counts against")},
+          {q("permit"), q("TEXT"), q("the permit it counts against: its taxon, or its name or number")},
           {q("failed"), q("REASON"), q("instead of slot and kind: the attempt failed")},
           {q("set-aside"), q("REASON"), q("instead of slot and kind: no attempt after all")}},
          q("Logs a sample (or a failed attempt) of one moment."),

@@ -3,6 +3,7 @@
 #include "cli/cli.h"
 #include "dive/readers.h"
 #include "exchange/conflicts.h"
+#include "exchange/station_list.h"
 #include "exchange/take_in.h"
 
 #include <QDir>
@@ -41,9 +42,9 @@ Done listStations(const QString &path, const World &world)
     while (rows->next()) {
         const QString name = rows->text(0);
         const QString key = rows->text(1);
-        world.out(QStringLiteral("%1%2: %3 entries, numbers from %4, key %5\n")
-                      .arg(name, name == file->station() ? q(" (this file)") : QString())
-                      .arg(heads->value(name).seq)
+        world.out(QStringLiteral("%1%2: %3, numbers from %4, key %5\n")
+                      .arg(name, name == file->station() ? q(" (this file)") : QString(),
+                           counted(heads->value(name).seq, q("entry"), q("entries")))
                       .arg(rows->integer(2))
                       .arg(key.isEmpty() ? q("none yet") : keyMark(key)));
     }
@@ -139,10 +140,9 @@ Done takeInFile(CruiseFile &file, const QString &path, const QStringList &truste
     if (taken->added.isEmpty())
         world.out(QStringLiteral("%1, from station %2: nothing new.\n").arg(path, taken->from));
     for (auto it = taken->added.begin(); it != taken->added.end(); ++it)
-        world.out(QStringLiteral("%1, from station %2: %3 new entries of station %4.\n")
-                      .arg(path, taken->from)
-                      .arg(it.value())
-                      .arg(it.key()));
+        world.out(
+            QStringLiteral("%1, from station %2: %3 of station %4.\n")
+                .arg(path, taken->from, counted(it.value(), q("new entry"), q("new entries")), it.key()));
     return {};
 }
 
@@ -167,24 +167,22 @@ Done writeOut(const CruiseFile &file, const QString &path, const std::optional<Q
 /// A folder that several stations reach: everybody's file is taken in, the own one put in place of its last.
 Done throughFolder(CruiseFile &file, const Arguments &a, const World &world)
 {
-    const QDir folder(a.text(q("with")));
-    if (!folder.exists())
-        return fail(ErrorKind::NotFound, QStringLiteral("There is no folder %1.").arg(folder.path()));
     const auto cruise = readCruise(file.db());
     if (!cruise)
         return cruise.error();
-    const QString own = QStringLiteral("%1-%2.hfx").arg(cruise->code, file.station());
-    const QStringList names = folder.entryList({QStringLiteral("%1-*.hfx").arg(cruise->code)},
-                                               QDir::Files | QDir::Readable, QDir::Name);
+    const QDir folder(a.text(q("with")));
+    const auto others = exchangeFilesOfOthers(folder.path(), cruise->code, file.station());
+    if (!others)
+        return others.error();
     QStringList problems;
-    for (const QString &name : names) {
-        if (name == own)
-            continue;
+    for (const QString &path : *others) {
         // One bad file must not keep the others out.
-        if (auto done = takeInFile(file, folder.filePath(name), trustedKeys(a), world); !done)
+        if (auto done = takeInFile(file, path, trustedKeys(a), world); !done)
             problems << done.error().sentence;
     }
-    if (auto done = writeOut(file, folder.filePath(own), {}, world); !done)
+    if (auto done =
+            writeOut(file, folder.filePath(exchangeFileName(cruise->code, file.station())), {}, world);
+        !done)
         problems << done.error().sentence;
     if (problems.isEmpty())
         return {};
@@ -259,6 +257,15 @@ Done conflicts(const Arguments &a, const World &world)
         auto file = openForWriting(a.positional().at(0));
         if (!file)
             return file.error();
+        if (a.has(q("take"))) {
+            if (auto done = takePlanOf(*file, {a.person(), world.now()}, a.text(q("settle")),
+                                       a.text(q("take")), a.text(q("reason")));
+                !done)
+                return done;
+            world.out(QStringLiteral("Conflict %1 ended: the plan of station %2 is the dive's.\n")
+                          .arg(a.text(q("settle")), a.text(q("take"))));
+            return {};
+        }
         const auto fresh =
             settleConflict(*file, {a.person(), world.now()}, a.text(q("settle")), a.text(q("reason")));
         if (!fresh)
@@ -270,6 +277,8 @@ Done conflicts(const Arguments &a, const World &world)
                       .arg(a.text(q("settle")), *fresh));
         return {};
     }
+    if (a.has(q("take")))
+        return fail(ErrorKind::Usage, q("--take goes with --settle."));
     const auto file = openForReading(a.positional().at(0));
     if (!file)
         return file.error();
@@ -328,6 +337,8 @@ QList<Verb> exchangeVerbs()
         {q("conflicts"),
          {q("FILE")},
          {{q("settle"), q("KEY"), q("what is shown stands; an id given twice: the later one gets a new id")},
+          {q("take"), q("STATION"),
+           q("with --settle, of a dive planned twice: this station's plan is right")},
           {q("reason"), q("TEXT"), q("with --settle: why; it stays with the record")},
           byFlag(),
           jsonFlag()},

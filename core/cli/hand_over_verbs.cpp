@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/counted.h"
 #include "cli/cli.h"
 #include "cli/pin.h"
 #include "custody/custody_lists.h"
 #include "custody/custody_words.h"
 #include "custody/hand_over.h"
+#include "custody/item_cautions.h"
+#include "custody/preservation.h"
 #include "custody/seals.h"
 
 namespace holdfast::cli
@@ -53,7 +56,8 @@ Result<Doing> doing(const Arguments &a, const World &world)
     return Doing{std::move(*file), act, at};
 }
 
-/// The party confirms by PIN when a flag asks for it; else the name is what was typed.
+/// The party confirms by PIN when a flag asks for it; else by acting under their own name (--by). What
+/// somebody else enters for them is kept as not confirmed.
 Done confirm(const Doing &d, const Arguments &a, const QString &party, Confirmation &confirmation)
 {
     const auto byPin = confirmedByPin(d.file, a, party.simplified(), d.act.now);
@@ -61,6 +65,9 @@ Done confirm(const Doing &d, const Arguments &a, const QString &party, Confirmat
         return byPin.error();
     if (*byPin)
         confirmation.means = q("pin");
+    confirmation.withoutPin = a.text(q("no-pin"));
+    if (*byPin && a.has(q("no-pin")))
+        return fail(ErrorKind::Usage, q("Give --pin or --no-pin, not both."));
     return {};
 }
 
@@ -113,6 +120,14 @@ Done offer(const Arguments &a, const World &world)
         return offered.error();
     world.out(QStringLiteral("%1: %2 relinquished by %3 to %4; in transit until received.\n")
                   .arg(offered->code, joined(offered->ids), o.from.simplified(), o.to.simplified()));
+    const auto rules = HoldingRules::load();
+    if (!rules)
+        return rules.error();
+    const auto cautions = cautionsOfItems(d->file.db(), offered->ids, rules->limits);
+    if (!cautions)
+        return cautions.error();
+    for (const QString &caution : cautions->all())
+        world.err(QStringLiteral("caution: %1\n").arg(caution));
     return {};
 }
 
@@ -165,6 +180,10 @@ Done accept(const Arguments &a, const World &world)
     const auto received = receiveItems(d->file, d->act, r);
     if (!received)
         return received.error();
+    if (r.count && *r.count > received->accepted.size())
+        world.err(QStringLiteral("note: %1 counted, but %2 accepted\n")
+                      .arg(counted(*r.count, q("container"), q("containers")),
+                           counted(received->accepted.size(), q("item"), q("items"))));
     if (!received->accepted.isEmpty())
         world.out(QStringLiteral("Received by %1: %2\n").arg(r.by.simplified(), joined(received->accepted)));
     if (!received->refused.isEmpty())

@@ -151,6 +151,7 @@ QJsonObject dueJson(const DueList &list, UtcTime now)
                                {q("due"), toIso(d.clock.due)},
                                {q("left_minutes"), d.clock.leftMinutes},
                                {q("state"), clockWord(d.clock.state)},
+                               {q("question"), d.question},
                                {q("source"), d.source}});
     }
     return {{q("ok"), !anyOver},
@@ -166,19 +167,20 @@ void printDue(const DueList &list, const World &world)
         const QString what = d.item.purpose.isEmpty()
                                  ? d.item.what
                                  : QStringLiteral("%1, %2").arg(d.item.what, d.item.purpose);
-        world.out(QStringLiteral("%1  %2  %3  %4%5\n")
+        world.out(QStringLiteral("%1  %2  %3  %4%5%6\n")
                       .arg(d.item.id, -16)
                       .arg(what, -20)
                       .arg(d.clock.what, -17)
                       .arg(leftText(d.clock.leftMinutes),
                            d.clock.state == ClockState::Running
                                ? QString()
-                               : QStringLiteral("  %1").arg(clockWord(d.clock.state).toUpper())));
+                               : QStringLiteral("  %1").arg(clockWord(d.clock.state).toUpper()),
+                           d.question.isEmpty() ? QString() : QStringLiteral("  (%1)").arg(d.question)));
     }
     if (list.due.empty())
         world.out(q("Nothing is due.\n"));
     if (!list.notLeftBottom.isEmpty())
-        world.out(QStringLiteral("No clock yet, off bottom is not recorded: %1\n")
+        world.out(QStringLiteral("No clock yet, neither off bottom nor on deck is recorded: %1\n")
                       .arg(list.notLeftBottom.join(QStringLiteral(", "))));
     if (!list.withoutLimit.isEmpty())
         world.out(
@@ -248,8 +250,11 @@ QList<Verb> holdingVerbs()
          {q("FILE")},
          {whenFlag(), jsonFlag()},
          q("Lists what must be cooled or preserved next, least time left first."),
-         q("The cold clock runs from leaving the bottom against the limits of templates/holding. SOON: the "
-           "warning\ntime of the limit has begun. OVER: the limit has passed."),
+         q("The cold clock runs from leaving the bottom (from on deck where that is not recorded) against "
+           "the "
+           "limits of\ntemplates/holding; a place stops it that is recorded to be cold enough. SOON: the "
+           "warning "
+           "time of the limit\nhas begun. OVER: the limit has passed."),
          due},
     };
 }

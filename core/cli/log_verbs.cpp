@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 #include "dive/log_intake.h"
+#include "dive/log_use.h"
 #include "dive/readers.h"
 #include "dive/sensor_correction.h"
 
@@ -140,6 +141,66 @@ Done correct(const Arguments &a, const World &world)
     return {};
 }
 
+void printLogs(const std::vector<IntakeInfo> &logs, const World &world)
+{
+    if (logs.empty())
+        world.out(q("No log has been taken in for this dive.\n"));
+    for (const IntakeInfo &log : logs)
+        world.out(QStringLiteral("%1  %2  %3 log, %4 lines used, SHA-256 %5, taken in %6 by %7\n")
+                      .arg(log.replaced ? q("out of use") : q("in use    "), log.fileName, log.kind)
+                      .arg(log.accepted)
+                      .arg(log.sha256.left(12), toIso(log.taken), log.by));
+}
+
+QJsonObject asJson(const IntakeInfo &log)
+{
+    return {{q("file"), log.fileName},         {q("kind"), log.kind},
+            {q("sha256"), log.sha256},         {q("accepted"), log.accepted},
+            {q("taken_in"), toIso(log.taken)}, {q("by"), log.by},
+            {q("in_use"), !log.replaced}};
+}
+
+Done logs(const Arguments &a, const World &world)
+{
+    const auto dive = a.whole(q("dive"));
+    if (!dive)
+        return dive.error();
+    const bool out = a.has(q("take-out"));
+    const bool back = a.has(q("put-back"));
+    if (out && back)
+        return fail(ErrorKind::Usage, q("Give --take-out or --put-back, not both."));
+    if (out || back) {
+        auto file = openForWriting(a.positional().at(0));
+        if (!file)
+            return file.error();
+        const auto log = setLogUse(*file, {a.person(), world.now()}, *dive,
+                                   a.text(out ? q("take-out") : q("put-back")), back, a.text(q("reason")));
+        if (!log)
+            return log.error();
+        world.out(
+            QStringLiteral("%1 is %2 now; it stays in the file. holdfast refix shows what that changes.\n")
+                .arg(log->fileName, back ? q("in use") : q("out of use")));
+        return {};
+    }
+    const auto file = openForReading(a.positional().at(0));
+    if (!file)
+        return file.error();
+    if (auto known = readDive(file->db(), *dive); !known)
+        return known.error();
+    const auto all = readIntakes(file->db(), *dive);
+    if (!all)
+        return all.error();
+    if (!a.has(q("json"))) {
+        printLogs(*all, world);
+        return {};
+    }
+    QJsonArray list;
+    for (const IntakeInfo &log : *all)
+        list.append(asJson(log));
+    outJson(world, {{q("dive"), *dive}, {q("logs"), list}});
+    return {};
+}
+
 Done intake(const Arguments &a, const World &world)
 {
     const auto dive = a.whole(q("dive"));
@@ -167,6 +228,10 @@ Done intake(const Arguments &a, const World &world)
     if (*corrections && a.text(q("reason")).trimmed().isEmpty())
         return fail(ErrorKind::Usage,
                     QStringLiteral("A correction needs --reason; it stays with the record."));
+    if (*corrections) {
+        if (auto good = checkCorrections(**corrections, a.text(q("reason"))); !good)
+            return good;
+    }
     auto file = openForWriting(a.positional().at(0));
     if (!file)
         return file.error();
@@ -243,6 +308,17 @@ QList<Verb> logVerbs()
            "person.\n"
            "The log itself is kept; 0 takes a correction back. Then holdfast refix shows what changed."),
          correct},
+        {q("logs"),
+         {q("FILE")},
+         {diveFlag(),
+          {q("take-out"), q("LOG"), q("a log that shall not be used: its file name or SHA-256")},
+          {q("put-back"), q("LOG"), q("a log that is out of use; the one in its place goes out of use")},
+          {q("reason"), q("TEXT"), q("with either: why; it stays with the record")},
+          byFlag(),
+          jsonFlag()},
+         q("Lists the logs of a dive, takes one out of use or puts one back."),
+         q("For a log of the wrong dive, or a correction that was none. Nothing is deleted."),
+         logs},
         {q("intake"),
          {q("FILE"), q("LOG...")},
          {diveFlag(),

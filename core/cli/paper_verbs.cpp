@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/counted.h"
 #include "base/ids.h"
+#include "base/regular_file.h"
 #include "cli/cli.h"
 #include "print/dive_papers.h"
 #include "print/dive_report_paper.h"
@@ -102,6 +103,8 @@ Done packing(const Arguments &a, const World &world)
         return file.error();
     PackingPlan plan;
     if (a.has(q("plan"))) {
+        if (auto regular = wantRegularFile(a.text(q("plan"))); !regular)
+            return regular;
         QFile in(a.text(q("plan")));
         if (!in.open(QIODevice::ReadOnly))
             return fail(ErrorKind::Unreadable,

@@ -2,13 +2,9 @@
 #pragma once
 
 #include "cli/cli.h"
-#include "ledger/pin_book.h"
 
 namespace holdfast::cli
 {
-
-/// The PINs of the file's station. Error Refused on a computer that is not that station.
-[[nodiscard]] Result<PinBook> pinBookOf(const CruiseFile &file);
 
 /// --pin and --pin-fd, for the verbs in which a person can confirm.
 [[nodiscard]] QList<Flag> pinFlags();

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/pin.h"
 
-#include "dive/verbs.h"
+#include "custody/confirming.h"
 
 #include <array>
 #include <fcntl.h>
@@ -74,14 +74,6 @@ Result<QString> pinOf(const Arguments &a, const QString &flag, const QString &qu
     return lineFrom(*fd);
 }
 
-Done recordPin(CruiseFile &file, const Act &act, const QString &person, const QString &how)
-{
-    return file.write([&]() -> Done {
-        const auto entry = file.record(act, verb::pinSet, {{q("person"), person}, {q("how"), how}});
-        return entry ? Done() : Done(entry.error());
-    });
-}
-
 Done pin(const Arguments &a, const World &world)
 {
     const QString person = a.text(q("person"), a.person());
@@ -93,9 +85,7 @@ Done pin(const Arguments &a, const World &world)
     if (!book)
         return book.error();
     if (a.has(q("forget"))) {
-        if (auto done = book->forget(person); !done)
-            return done;
-        if (auto done = recordPin(*file, act, person, q("forgotten")); !done)
+        if (auto done = forgetPin(*file, act, person); !done)
             return done;
         world.out(QStringLiteral("%1 has no PIN at station %2 any more; this is on record.\n")
                       .arg(person, file->station()));
@@ -108,9 +98,7 @@ Done pin(const Arguments &a, const World &world)
     auto fresh = pinOf(a, q("pin-fd"), q("New PIN: "));
     if (!fresh)
         return fresh.error();
-    if (auto done = book->set(person, *fresh, *old, act.now); !done)
-        return done;
-    if (auto done = recordPin(*file, act, person, had ? q("changed") : q("first")); !done)
+    if (auto done = setPin(*file, act, person, *fresh, *old); !done)
         return done;
     world.out(QStringLiteral("%1 confirms by PIN at station %2 from now on.\n").arg(person, file->station()));
     return {};
@@ -118,36 +106,21 @@ Done pin(const Arguments &a, const World &world)
 
 } // namespace
 
-Result<PinBook> pinBookOf(const CruiseFile &file)
-{
-    auto row = query(file.db().connection(), QStringLiteral("SELECT public_key FROM station WHERE name=?"),
-                     {file.station()});
-    if (!row)
-        return row.error();
-    if (!row->next() || row->text(0).isEmpty())
-        return fail(ErrorKind::Refused,
-                    QStringLiteral("Station %1 has no key yet; it gets one with its next entry.")
-                        .arg(file.station()));
-    return PinBook::open(row->text(0));
-}
-
 QList<Flag> pinFlags()
 {
     return {{q("pin"), {}, q("confirms by the person's PIN, asked for at the terminal")},
-            {q("pin-fd"), q("N"), q("confirms by PIN, read from this file descriptor (0: standard input)")}};
+            {q("pin-fd"), q("N"), q("confirms by PIN, read from this file descriptor (0: standard input)")},
+            {q("no-pin"), q("REASON"), q("why somebody who has a PIN here does not confirm by it")}};
 }
 
 Result<bool> confirmedByPin(const CruiseFile &file, const Arguments &a, const QString &person, UtcTime now)
 {
     if (!a.has(q("pin")) && !a.has(q("pin-fd")))
         return false;
-    auto book = pinBookOf(file);
-    if (!book)
-        return book.error();
     const auto typed = pinOf(a, q("pin-fd"), QStringLiteral("PIN of %1: ").arg(person));
     if (!typed)
         return typed.error();
-    if (auto right = book->confirm(person, *typed, now); !right)
+    if (auto right = confirmByPin(file, person, *typed, now); !right)
         return right.error();
     return true;
 }

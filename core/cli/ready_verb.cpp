@@ -50,29 +50,41 @@ Done check(OpenDive &open, const Arguments &a, const Act &act)
     return {};
 }
 
-Done setNumbers(OpenDive &open, const Arguments &a, const Act &act)
+/// The words of --watch, --permit and --want; all of them are read before anything is done.
+struct Numbers {
+    decltype(parseWatch(QString())) watch;
+    decltype(parsePermit(QString())) permit;
+    decltype(parseWanted(QString())) want;
+};
+
+Result<Numbers> numbersOf(const Arguments &a)
+{
+    Numbers n{parseWatch(a.text(q("watch"))), parsePermit(a.text(q("permit"))),
+              parseWanted(a.text(q("want")))};
+    if (a.has(q("watch")) && !n.watch)
+        return n.watch.error();
+    if (a.has(q("permit")) && !n.permit)
+        return n.permit.error();
+    if (a.has(q("want")) && !n.want)
+        return n.want.error();
+    return n;
+}
+
+Done setNumbers(OpenDive &open, const Arguments &a, const Numbers &n, const Act &act)
 {
     if (a.has(q("watch"))) {
-        const auto words = parseWatch(a.text(q("watch")));
-        if (!words)
-            return words.error();
-        if (auto done = changeWatch(open.file, act, open.dive, words->role, words->person); !done)
+        if (auto done = changeWatch(open.file, act, open.dive, n.watch->role, n.watch->person); !done)
             return done;
     }
     if (a.has(q("permit"))) {
-        const auto words = parsePermit(a.text(q("permit")));
-        if (!words)
-            return words.error();
-        if (auto done = limitPermit(open.file, act, words->taxon, words->most, words->title); !done)
+        if (auto done = limitPermit(open.file, act, n.permit->taxon, n.permit->most, n.permit->title); !done)
             return done;
     }
     if (a.has(q("want"))) {
-        const auto words = parseWanted(a.text(q("want")));
-        if (!words)
-            return words.error();
-        const int scope = words->wholeCruise ? 0 : open.dive;
-        if (auto done = words->off ? dropItem(open.file, act, scope, words->kind)
-                                   : wantItem(open.file, act, scope, words->kind, words->least, words->most);
+        const int scope = n.want->wholeCruise ? 0 : open.dive;
+        if (auto done = n.want->off
+                            ? dropItem(open.file, act, scope, n.want->kind)
+                            : wantItem(open.file, act, scope, n.want->kind, n.want->least, n.want->most);
             !done)
             return done;
     }
@@ -99,10 +111,10 @@ void outText(const Readiness &readiness, int dive, const World &world)
     for (const ReadyLine &line : lines)
         world.out(q("  %1  %2  (%3)\n").arg(stateWord(line.state), -12).arg(line.title, line.words));
     for (const PermitLimit &p : readiness.permits)
-        world.out(q("  permit  %1: %2 taken, %3 left of %4%5\n")
+        world.out(q("  permit  %1: %2 taken, %3 of %4%5\n")
                       .arg(p.taxon)
                       .arg(p.taken)
-                      .arg(std::max(0, p.left()))
+                      .arg(p.left() < 0 ? q("%1 over").arg(-p.left()) : q("%1 left").arg(p.left()))
                       .arg(p.most)
                       .arg(p.title.isEmpty() ? QString() : q(" (%1)").arg(p.title)));
     for (const WantedItem &w : readiness.wanted)
@@ -148,13 +160,16 @@ Done ready(const Arguments &a, const World &world)
     bool writes = false;
     for (const char *flag : {"confirm", "refuse", "withdraw", "watch", "permit", "want"})
         writes = writes || a.has(q(flag));
+    const auto numbers = numbersOf(a);
+    if (!numbers)
+        return numbers.error();
     auto open = openDive(a, writes ? Database::Access::ReadWrite : Database::Access::ReadOnly);
     if (!open)
         return open.error();
     const Act act{a.person(), world.now()};
     if (auto done = check(*open, a, act); !done)
         return done;
-    if (auto done = setNumbers(*open, a, act); !done)
+    if (auto done = setNumbers(*open, a, *numbers, act); !done)
         return done;
     const auto readiness = readReadiness(open->file.db(), open->dive);
     if (!readiness)

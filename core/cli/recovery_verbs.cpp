@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
+#include "custody/not_found.h"
 #include "custody/tally.h"
 
 namespace holdfast::cli
@@ -53,11 +54,26 @@ Done tally(const Arguments &a, const World &world)
     auto file = openForWriting(a.positional().at(0));
     if (!file)
         return file.error();
-    if (auto done =
-            tallySlot(*file, {a.person(), world.now()}, *dive, a.text(q("slot")), *answer, a.text(q("note")));
-        !done)
+    if (a.has(q("now")) && *answer != TallyAnswer::Empty)
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("--now says what became of what an empty slot should hold."));
+    const Act act{a.person(), world.now()};
+    const Done done = *answer == TallyAnswer::Empty && !a.has(q("note"))
+                          ? tallyEmpty(*file, act, *dive, a.text(q("slot")), a.text(q("now")))
+                          : tallySlot(*file, act, *dive, a.text(q("slot")), *answer, a.text(q("note")));
+    if (!done)
         return done;
     world.out(QStringLiteral("%1 tallied: %2.\n").arg(a.text(q("slot")).toUpper(), tallyWord(*answer)));
+    const auto missing = readNotFound(file->db());
+    if (!missing)
+        return missing.error();
+    for (const NotFound &one : *missing) {
+        if (one.dive == *dive && one.slot == a.text(q("slot")).trimmed().toUpper())
+            world.err(
+                QStringLiteral("to be said: %1 %2. Is it lost, or where is it? Answer again with --now lost "
+                               "or --now SLOT.\n")
+                    .arg(one.sample, notFoundWords(one)));
+    }
     return {};
 }
 
@@ -86,6 +102,8 @@ QList<Verb> recoveryVerbs()
           {q("slot"), q("SLOT"), q("the slot that is answered; without it the whole list is printed")},
           {q("found"), q("ANSWER"), q("as-logged, empty, different, broken or extra")},
           {q("note"), q("TEXT"), q("what was found")},
+          {q("now"), q("lost|SLOT"),
+           q("what became of what an empty slot should hold; without it that stays open")},
           byFlag()},
          q("Compares, slot by slot at recovery, the ledger with what is there."),
          {},

@@ -1,9 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "cli/cli.h"
 #include "custody/entry_amendment.h"
+#include "custody/item_cautions.h"
 #include "custody/items.h"
+#include "custody/preservation.h"
 #include "custody/specimens.h"
 #include "dive/actions.h"
+#include "dive/moments.h"
+#include "dive/readers.h"
+#include "dive/readiness.h"
 
 #include <QDir>
 #include <QFileInfo>
@@ -67,6 +72,9 @@ Done split(const Arguments &a, const World &world)
     auto file = openForWriting(a.positional().at(0));
     if (!file)
         return file.error();
+    const auto rules = HoldingRules::load();
+    if (!rules)
+        return rules.error();
     const auto id = splitSpecimen(*file, {a.person(), world.now()}, a.positional().at(1), d);
     if (!id)
         return id.error();
@@ -76,6 +84,24 @@ Done split(const Arguments &a, const World &world)
                            ? QString()
                            : QStringLiteral(", %1 %2").arg(d.relation.isEmpty() ? q("found on") : d.relation,
                                                            d.foundOn.toUpper())));
+    const auto cautions = cautionsOfItems(file->db(), {*id}, rules->limits);
+    if (!cautions)
+        return cautions.error();
+    for (const QString &caution : cautions->all())
+        world.err(QStringLiteral("caution: %1\n").arg(caution));
+    return {};
+}
+
+Done takeOut(const Arguments &a, const World &world)
+{
+    auto file = openForWriting(a.positional().at(0));
+    if (!file)
+        return file.error();
+    if (auto done = voidSpecimen(*file, {a.person(), world.now()}, a.positional().at(1), a.text(q("reason")));
+        !done)
+        return done;
+    world.out(
+        QStringLiteral("%1 is void; its number is not given again.\n").arg(a.positional().at(1).toUpper()));
     return {};
 }
 
@@ -152,9 +178,9 @@ Done photo(const Arguments &a, const World &world)
     return {};
 }
 
-/// A sample, a specimen, or one entry of the ledger by its name.
-Done amend(CruiseFile &file, const Act &act, const QString &what, const QString &field, const QString &value,
-           const QString &reason)
+/// A sample, a specimen, or one entry of the ledger by its name. @return the fields cleared with it.
+Result<QStringList> amend(CruiseFile &file, const Act &act, const QString &what, const QString &field,
+                          const QString &value, const QString &reason, const World &world)
 {
     static const QRegularExpression entryName(QStringLiteral("[ :]\\d+$"));
     if (entryName.match(what.trimmed()).hasMatch())
@@ -162,14 +188,37 @@ Done amend(CruiseFile &file, const Act &act, const QString &what, const QString 
     const auto item = readItem(file.db(), what);
     if (!item)
         return item.error();
+    const auto nothingCleared = [](const Done &done) {
+        return done ? Result<QStringList>(QStringList()) : Result<QStringList>(done.error());
+    };
     if (!item->parent.isEmpty())
-        return amendSpecimen(file, act, item->id, field, value, reason);
+        return nothingCleared(amendSpecimen(file, act, item->id, field, value, reason));
     if (auto given = checkReason(reason); !given)
-        return given;
+        return given.error();
+    if (field.trimmed().toLower() == QLatin1String("time")) {
+        const auto sample = readSample(file.db(), item->id);
+        if (!sample)
+            return sample.error();
+        const auto at = parseIsoUtc(value.trimmed().toStdString());
+        if (!at)
+            return fail(
+                ErrorKind::Usage,
+                QStringLiteral("A time must be UTC as in 2026-03-12T14:22:07Z, not \"%1\".").arg(value));
+        return nothingCleared(correctStampTime(file, act, sample->stamp, *at, reason));
+    }
     const auto kinds = KindTable::load();
     if (!kinds)
         return kinds.error();
-    return amendSample(file, act, item->id, {{field, value}}, reason, *kinds);
+    if (auto done = amendSample(file, act, item->id, {{field, value}}, reason, *kinds); !done)
+        return done.error();
+    const auto now = readSample(file.db(), item->id);
+    if (!now)
+        return now.error();
+    for (const QString &warning : now->warnings) {
+        if (isOfLimits(warning))
+            world.err(QStringLiteral("warning (recorded): %1\n").arg(warning));
+    }
+    return QStringList();
 }
 
 Done correct(const Arguments &a, const World &world)
@@ -177,12 +226,37 @@ Done correct(const Arguments &a, const World &world)
     auto file = openForWriting(a.positional().at(0));
     if (!file)
         return file.error();
-    if (auto done = amend(*file, {a.person(), world.now()}, a.positional().at(1), a.text(q("field")),
-                          a.text(q("value")), a.text(q("reason")));
-        !done)
-        return done;
+    const auto before = countEntries(file->db());
+    if (!before)
+        return before.error();
+    const auto cleared = amend(*file, {a.person(), world.now()}, a.positional().at(1), a.text(q("field")),
+                               a.text(q("value")), a.text(q("reason")), world);
+    if (!cleared)
+        return cleared.error();
+    const auto after = countEntries(file->db());
+    if (!after)
+        return after.error();
+    if (*after == *before) {
+        world.out(QStringLiteral("%1 has that %2 already; nothing was written.\n")
+                      .arg(a.positional().at(1).toUpper(), a.text(q("field"))));
+        return {};
+    }
+    if (a.text(q("field")).trimmed().toLower() == QLatin1String("time"))
+        world.out(q("Fixes and water values that hang on this time are to be computed and accepted again "
+                    "(holdfast refix).\n"));
     world.out(QStringLiteral("%1 corrected: %2 is \"%3\".\n")
                   .arg(a.positional().at(1).toUpper(), a.text(q("field")), a.text(q("value")).trimmed()));
+    if (!cleared->isEmpty())
+        world.out(
+            QStringLiteral("Cleared with it, for what it counted is another now: %1. Correct that too.\n")
+                .arg(cleared->join(QStringLiteral(", "))));
+    if (a.text(q("field")).trimmed().toLower() != q("preservative"))
+        return {};
+    const auto rules = HoldingRules::load();
+    if (!rules)
+        return rules.error();
+    for (const QString &caution : rules->limits.cautionsFor(a.text(q("value"))))
+        world.err(QStringLiteral("caution: %1\n").arg(caution));
     return {};
 }
 
@@ -241,6 +315,12 @@ QList<Verb> specimenVerbs()
            "logged\nis a specimen of that: see split --found-on."),
          extra},
         splitVerb(),
+        {q("unsplit"),
+         {q("FILE"), q("ID")},
+         {{q("reason"), q("TEXT"), q("why; it stays with the record"), true}, byFlag()},
+         q("Makes a specimen void that was split by mistake; its number is never given again."),
+         q("For what was never there. What was there and is lost or used up is disposed of: see dispose."),
+         takeOut},
         {q("identify"),
          {q("FILE"), q("ID")},
          {{q("name"), q("NAME"), q("scientific or working name"), true},
@@ -261,8 +341,8 @@ QList<Verb> specimenVerbs()
          photo},
         {q("correct"),
          {q("FILE"), q("ID")},
-         {{q("field"), q("FIELD"), q("a specimen's material, purpose, count, mass, size or description, …"),
-           true},
+         {{q("field"), q("FIELD"),
+           q("a sample's time, kind, count, …; a specimen's material, purpose, count, mass, size, …"), true},
           {q("value"), q("TEXT"), q("the right value"), true},
           {q("reason"), q("TEXT"), q("why"), true},
           byFlag()},

@@ -2,6 +2,7 @@
 #include "base/csv.h"
 #include "base/output_file.h"
 #include "cli/cli.h"
+#include "dive/absent_logs.h"
 #include "dive/dive_values.h"
 #include "dive/readers.h"
 
@@ -121,6 +122,9 @@ Done fix(const Arguments &a, const World &world)
     const auto track = diveTrack(file.db(), dive, *method);
     if (!track)
         return track.error();
+    const auto absent = absentLogs(file.db(), dive);
+    if (!absent)
+        return absent.error();
     QByteArray out = "id,time_utc,latitude_deg,longitude_deg,uncertainty95_m,depth_m,gap_s,flag,method";
     const bool full = a.has(q("full"));
     out += full ? ",semi_major95_m,semi_minor95_m,azimuth_deg,depth_source,nearest_fix_s,nearest_fix_m,used,"
@@ -131,6 +135,8 @@ Done fix(const Arguments &a, const World &world)
     const std::vector<NavFix> fixes = track->at(std::span<const UtcTime>(asked->times));
     for (std::size_t i = 0; i < fixes.size(); ++i) {
         NavFix f = asked->known[i] ? fixes[i] : fixOfUnknownMoment();
+        if (asked->known[i])
+            absent->explain(f);
         f.time = asked->times[i];
         f.method = *method;
         without += f.latitudeDeg ? 0U : 1U;
@@ -144,6 +150,8 @@ Done fix(const Arguments &a, const World &world)
         return written;
     for (const QString &sentence : track->report().sentences)
         world.err(QStringLiteral("note: %1\n").arg(sentence));
+    if (!absent->positionAt.isEmpty())
+        world.err(QStringLiteral("note: position %1, not here\n").arg(absent->positionWord()));
     tell(world, a.text(q("out")), fixes.size(), without, q("a fix"));
     return {};
 }
@@ -170,6 +178,11 @@ Done water(const Arguments &a, const World &world)
     const auto values = diveWater(file.db(), dive, asked->times);
     if (!values)
         return values.error();
+    const auto absent = absentLogs(file.db(), dive);
+    if (!absent)
+        return absent.error();
+    if (!absent->ctdAt.isEmpty())
+        world.err(QStringLiteral("note: CTD %1, not here\n").arg(absent->ctdWord()));
     QByteArray out = "id,time_utc,depth_m,temperature_degC,practical_salinity,oxygen_umol_kg,sound_speed_m_s,"
                      "sigma0_kg_m3,count,depth_spread_m,temperature_spread_degC,practical_salinity_spread,"
                      "oxygen_spread_umol_kg,sound_speed_spread_m_s,sigma0_spread_kg_m3,flag\n";

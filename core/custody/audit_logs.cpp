@@ -94,9 +94,12 @@ Done auditLogs(const CruiseFile &file, AuditReport &report)
     const auto entries = intakeEntries(file.db());
     if (!entries)
         return entries.error();
+    auto outOfUse = query(file.db().connection(), u"SELECT uuid FROM intake WHERE replaced_by IS NOT NULL"_s);
+    if (!outOfUse)
+        return outOfUse.error();
     QSet<QString> replaced;
-    for (const TakenLogEntry &entry : *entries)
-        replaced.insert(entry.body.value(u"replaces"_s).toString());
+    while (outOfUse->next())
+        replaced.insert(outOfUse->text(0));
     for (auto it = entries->begin(); it != entries->end(); ++it) {
         const QString away = it->station == file.station() ? QString() : elsewhere(logs, *it);
         if (!away.isEmpty()) {

@@ -4,6 +4,7 @@
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
 #include "custody/items.h"
+#include "dive/numbers.h"
 #include "dive/readers.h"
 
 namespace holdfast
@@ -36,6 +37,21 @@ Result<IdPattern> patternOf(const CruiseInfo &cruise)
     return IdPattern::fromText(cruise.idPattern);
 }
 
+/// What may be a blank label's number in an id: it stands behind the L, and may have other digits behind it.
+QList<int> numbersIn(const QString &id)
+{
+    QList<int> numbers;
+    for (qsizetype at = id.indexOf(QLatin1Char('L')); at >= 0; at = id.indexOf(QLatin1Char('L'), at + 1)) {
+        int number = 0;
+        for (qsizetype i = at + 1; i < id.size() && id.at(i).isDigit() && number < 1'000'000; ++i) {
+            number = 10 * number + id.at(i).digitValue();
+            if (!numbers.contains(number))
+                numbers << number;
+        }
+    }
+    return numbers;
+}
+
 /// Whether a label of this id was printed for any dive of the cruise.
 Result<bool> wasPrinted(const Database &db, const QString &id)
 {
@@ -48,11 +64,14 @@ Result<bool> wasPrinted(const Database &db, const QString &id)
     auto rows = query(db.connection(), QStringLiteral("SELECT dive, first, count FROM blank_label"));
     if (!rows)
         return rows.error();
+    const QList<int> candidates = numbersIn(id);
     while (rows->next()) {
         const int dive = static_cast<int>(rows->integer(0));
         const int first = static_cast<int>(rows->integer(1));
         const int last = first + static_cast<int>(rows->integer(2)) - 1;
-        for (int number = first; number <= last; ++number) {
+        for (const int number : candidates) {
+            if (number < first || number > last)
+                continue;
             const auto one = blankLabelId(*pattern, cruise->code, dive, number);
             if (!one)
                 return one.error();
@@ -83,19 +102,10 @@ Result<BlankRange> takeBlankLabels(CruiseFile &file, const Act &act, int dive, i
     return file.write([&]() -> Result<BlankRange> {
         if (auto known = readDive(file.db(), dive); !known)
             return known.error();
-        const auto earlier = readBlankLabels(file.db(), dive);
-        if (!earlier)
-            return earlier.error();
-        BlankRange range{.first = 1, .count = count};
-        for (const BlankRange &one : *earlier)
-            range.first = std::max(range.first, one.first + one.count);
-        if (range.first + count > 100000)
-            return fail(
-                ErrorKind::Refused,
-                QStringLiteral("Dive %1 has had %2 blank labels; there are no numbers left for %3 more.")
-                    .arg(dive)
-                    .arg(range.first - 1)
-                    .arg(count));
+        const auto first = nextBlankNumber(file.db(), file.station(), dive, count);
+        if (!first)
+            return first.error();
+        const BlankRange range{.first = *first, .count = count};
         if (auto done = recordEntry(file, act, verb::blankLabelsPrinted,
                                     {{QStringLiteral("dive"), dive},
                                      {QStringLiteral("first"), range.first},
@@ -180,7 +190,8 @@ Result<QString> itemOfLabel(const Database &db, const QString &id)
 {
     auto row = query(
         db.connection(),
-        QStringLiteral("SELECT item FROM label_binding WHERE label=? ORDER BY lamport DESC, entry LIMIT 1"),
+        QStringLiteral("SELECT b.item FROM label_binding b JOIN ledger l ON l.uuid=b.entry WHERE b.label=? "
+                       "ORDER BY l.lamport DESC, l.station DESC, l.seq DESC LIMIT 1"),
         {id});
     if (!row)
         return row.error();

@@ -36,7 +36,7 @@ Done claimItems(CruiseFile &file, const Act &act, const Claim &claim)
     }
     const auto basis = checkedBasis(claim.basis);
     const auto place = placeOrNone(claim.place);
-    const auto confirmation = checkedConfirmation(claim.confirmation, claim.by.simplified());
+    const auto confirmation = checkedConfirmation(file, act, claim.confirmation, claim.by.simplified());
     if (!basis)
         return basis.error();
     if (!place)
@@ -82,7 +82,7 @@ Done endCustody(CruiseFile &file, const Act &act, const CustodyEnd &end)
     if (*how == QLatin1String("deposited") && place->isEmpty())
         return fail(ErrorKind::Usage, QStringLiteral("Say at which place it was deposited."));
     const QString by = end.by.simplified();
-    const auto confirmation = checkedConfirmation(end.confirmation, by);
+    const auto confirmation = checkedConfirmation(file, act, end.confirmation, by);
     if (!confirmation)
         return confirmation.error();
     return file.write([&]() -> Done {

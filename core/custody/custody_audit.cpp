@@ -4,11 +4,15 @@
 #include "base/counted.h"
 #include "base/ids.h"
 #include "custody/custody_book.h"
+#include "custody/custody_verbs.h"
+#include "custody/custody_words.h"
 #include "custody/due.h"
 #include "custody/hand_over.h"
+#include "custody/not_found.h"
 #include "dive/readers.h"
 
 #include <QJsonArray>
+#include <QRegularExpression>
 #include <algorithm>
 #include <cmath>
 
@@ -145,7 +149,7 @@ Result<int> auditHandOvers(const Database &db, UtcTime now, Notes &remarks)
             const auto period = custodyNow(db, id);
             if (!period)
                 return period.error();
-            if (period->holder == h.to)
+            if (samePerson(period->holder, h.to))
                 remarks.add(
                     QStringLiteral("overdue"), id,
                     QStringLiteral("lent to %1 (%2), due back %3").arg(h.to, h.code, toIso(*h.dueBack)), {},
@@ -153,6 +157,43 @@ Result<int> auditHandOvers(const Database &db, UtcTime now, Notes &remarks)
         }
     }
     return static_cast<int>(all->size());
+}
+
+/// What nobody confirmed, or somebody with a PIN confirmed without it.
+Done auditConfirmations(const Database &db, Notes &remarks)
+{
+    const QStringList verbs{verb::handOverOffered, verb::handOverAnswered, verb::custodyClaimed,
+                            verb::custodyEnded};
+    return forEachEntryWith(db, verbs, [&remarks](const Entry &e) -> Done {
+        const QJsonObject body = e.bodyObject();
+        const QJsonObject c = body.value(QStringLiteral("confirmation")).toObject();
+        if (c.value(QStringLiteral("means")).toString() != QLatin1String("none") &&
+            !c.contains(QStringLiteral("withoutPin")))
+            return {};
+        const bool offered = e.verb == verb::handOverOffered;
+        const QString party = body.value(offered ? QStringLiteral("from") : QStringLiteral("by")).toString();
+        const QString items =
+            e.verb == verb::handOverAnswered ? QStringLiteral("accepted") : QStringLiteral("items");
+        for (const QJsonValue id : body.value(items).toArray())
+            remarks.add(QStringLiteral("not confirmed"), id.toString(),
+                        QStringLiteral("%1: %2").arg(e.verb, confirmationText(c, party)),
+                        QStringLiteral("%1 %2").arg(e.station).arg(e.seq), utcFromMicroseconds(e.timeUs));
+        return {};
+    });
+}
+
+/// What the deck did not find is not in anybody's hands, whatever the chain says.
+Done auditNotFound(const Database &db, Notes &findings)
+{
+    const auto missing = readNotFound(db);
+    if (!missing)
+        return missing.error();
+    for (const NotFound &one : *missing)
+        findings.add(QStringLiteral("not found"), one.sample,
+                     QStringLiteral("%1, and nobody recorded since that it is lost or where it is")
+                         .arg(notFoundWords(one)),
+                     {}, one.at);
+    return {};
 }
 
 Done auditHolding(const Database &db, const HoldingRules &rules, UtcTime now, Notes &remarks)
@@ -166,6 +207,10 @@ Done auditHolding(const Database &db, const HoldingRules &rules, UtcTime now, No
                         QStringLiteral("not %1 by %2, its limit").arg(d.clock.what, toIso(d.clock.due)), {},
                         d.clock.due);
     }
+    // Read anew: phases may have been recorded or corrected since, and a limit is met once.
+    for (const DueItem &d : due->metLate)
+        remarks.add(QStringLiteral("holding"), d.item.id, lateWords(d.clock), {}, d.clock.due);
+    static const QRegularExpression late(QStringLiteral("minutes after the limit$"));
     for (const QString &table : {QStringLiteral("preservation"), QStringLiteral("storage")}) {
         auto rows =
             query(db.connection(),
@@ -175,9 +220,15 @@ Done auditHolding(const Database &db, const HoldingRules &rules, UtcTime now, No
                       .arg(table));
         if (!rows)
             return rows.error();
-        while (rows->next())
-            remarks.add(QStringLiteral("holding"), {}, rows->text(1), rows->text(2),
-                        utcFromMicroseconds(rows->integer(3)));
+        while (rows->next()) {
+            QStringList said = rows->text(1).split(QStringLiteral("; "));
+            said.erase(std::remove_if(said.begin(), said.end(),
+                                      [](const QString &one) { return late.match(one).hasMatch(); }),
+                       said.end());
+            if (!said.isEmpty())
+                remarks.add(QStringLiteral("holding"), {}, said.join(QStringLiteral("; ")), rows->text(2),
+                            utcFromMicroseconds(rows->integer(3)));
+        }
     }
     return {};
 }
@@ -221,6 +272,8 @@ Result<CustodyAudit> auditCustody(const Database &db, const HoldingRules &rules,
     Notes findings(audit.findings);
     Notes remarks(audit.remarks);
     auditChains(*book, findings, remarks);
+    if (auto done = auditNotFound(db, findings); !done)
+        return done.error();
     const auto seals = auditSeals(db, findings);
     if (!seals)
         return seals.error();
@@ -231,6 +284,8 @@ Result<CustodyAudit> auditCustody(const Database &db, const HoldingRules &rules,
     if (!handOvers)
         return handOvers.error();
     audit.handOvers = *handOvers;
+    if (auto done = auditConfirmations(db, remarks); !done)
+        return done.error();
     if (auto done = auditHolding(db, rules, now, remarks); !done)
         return done.error();
     return audit;

@@ -11,7 +11,7 @@ namespace holdfast
 /// One thing an audit of custody has to say, about one item or several alike.
 struct CustodyNote {
     QString kind;     ///< gap, overlap, holder, order of time, seal, after the end, in transit, id; or of a
-                      ///< remark also: custodian, not received, overdue, holding
+                      ///< remark also: custodian, not received, not confirmed, overdue, holding
     QStringList ids;  ///< may be empty
     QString sentence; ///< without the ids
     QString ref;      ///< the entry, "van 123"; may be empty

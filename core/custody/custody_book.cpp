@@ -136,13 +136,24 @@ Done gatherStates(const Database &db, const QString &sample, std::vector<Raw> &o
                       .arg(items),
                   QString(), sample, out, [](const Statement &row, CustodyEvent &e) {
                       const bool again = row.text(5) == QLatin1String("held");
-                      e.what = again ? What::Claimed : What::Ended;
+                      e.what = again ? What::Again : What::Ended;
                       e.reason = again ? row.text(6) : row.text(5);
-                      if (again) {
+                      if (again)
                           e.holder = row.text(7);
-                          e.basis = QStringLiteral("held");
-                      }
                   });
+}
+
+/// A specimen that was split by mistake ends as void.
+Done gatherVoided(const Database &db, const QString &sample, std::vector<Raw> &out)
+{
+    return gather(
+        db,
+        QStringLiteral("SELECT a.specimen, l.lamport, l.station, l.seq, a.time_us, a.new_value FROM "
+                       "specimen_amendment a JOIN ledger l ON l.uuid=a.entry WHERE a.field='state'"),
+        QStringLiteral("a.specimen"), sample, out, [](const Statement &row, CustodyEvent &e) {
+            e.what = What::Ended;
+            e.reason = row.text(5);
+        });
 }
 
 struct Appointment {
@@ -152,9 +163,10 @@ struct Appointment {
 
 Result<QHash<int, std::vector<Appointment>>> custodians(const Database &db)
 {
-    auto rows = query(db.connection(),
-                      QStringLiteral("SELECT c.dive, c.person, c.time_us, l.station, l.seq FROM custodian c "
-                                     "JOIN ledger l ON l.uuid=c.entry ORDER BY c.time_us, l.lamport"));
+    auto rows = query(
+        db.connection(),
+        QStringLiteral("SELECT c.dive, c.person, c.time_us, l.station, l.seq FROM custodian c "
+                       "JOIN ledger l ON l.uuid=c.entry ORDER BY c.time_us, l.lamport, l.station, l.seq"));
     if (!rows)
         return rows.error();
     QHash<int, std::vector<Appointment>> out;
@@ -253,7 +265,7 @@ Result<CustodyBook> CustodyBook::read(const Database &db, const QString &sample)
     }
 
     std::vector<Raw> raws;
-    for (const auto step : {gatherCustody, gatherSeals, gatherWork, gatherStates}) {
+    for (const auto step : {gatherCustody, gatherSeals, gatherWork, gatherStates, gatherVoided}) {
         if (auto done = step(db, sample, raws); !done)
             return done.error();
     }

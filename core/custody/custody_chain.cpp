@@ -59,6 +59,9 @@ public:
         case What::Ended:
             ended(e);
             break;
+        case What::Again:
+            again(e);
+            break;
         case What::SealApplied:
         case What::SealIntact:
         case What::SealBroken:
@@ -277,8 +280,10 @@ private:
         if (!now() || now()->state == PeriodState::InTransit)
             return;
         CustodyPeriod next = *now();
-        if (next.state == PeriodState::InVehicle)
+        if (next.state == PeriodState::InVehicle) {
             next.state = PeriodState::Held;
+            next.basis = QStringLiteral("held"); // it is out of the vehicle once it is stored somewhere
+        }
         if (!e.place.isEmpty())
             next.place = e.place;
         if (!e.basis.isEmpty())
@@ -296,9 +301,24 @@ private:
             !samePerson(holder(), e.holder))
             find(Found::Mismatch, e,
                  QStringLiteral("%1 by %2, but %3 had it").arg(e.reason, e.holder, answers));
+        m_beforeEnd.reset();
+        if (now())
+            m_beforeEnd = now()->state == PeriodState::InTransit ? m_offers[now()->offer].before : *now();
         if (now() && now()->state == PeriodState::InTransit)
             m_offers[now()->offer].answer = Answer::Withdrawn;
         open({PeriodState::Ended, {}, e.reason, e.place, {}, {}, {}, {}}, e);
+    }
+
+    /// Whoever says that it is not lost after all did not receive it by that.
+    void again(const CustodyEvent &e)
+    {
+        if (!over() || !m_beforeEnd)
+            return;
+        find(Found::Gap, e,
+             QStringLiteral("%1 since %2, held again, as %3 recorded: %4")
+                 .arg(now()->basis, toIso(now()->from), e.holder, e.reason),
+             true);
+        open(*m_beforeEnd, e);
     }
 
     void seal(const CustodyEvent &e)
@@ -335,6 +355,7 @@ private:
     }
 
     CustodyChain m_chain;
+    std::optional<CustodyPeriod> m_beforeEnd; ///< who had it until it ended
     QHash<QString, Offer> m_offers;
     QSet<QString> m_sealsUsed;
     QHash<QString, QString> m_sealSeen; ///< seal: the entry that last looked at it

@@ -22,17 +22,18 @@ namespace holdfast
 /// One recorded thing that bears on custody. Which members count is said at each kind.
 struct CustodyEvent {
     enum class What {
-        Begun,       ///< collected: holder (empty: nobody was appointed), basis
-        Appointed,   ///< another answers on the vehicle: holder
-        Offered,     ///< offer, holder (who relinquishes), other (who is to receive), carrier, basis, place
-        Accepted,    ///< offer, holder (who received), other (who was said to relinquish), basis, place
-        Refused,     ///< offer, reason
-        Withdrawn,   ///< offer, reason
-        Claimed,     ///< taken without a hand-over, with a reason: holder, basis, place, reason
-        Secured,     ///< the holder keeps it on another basis: basis, place (empty: unchanged)
-        Moved,       ///< relocated within a place, not a hand-over: place
-        Handled,     ///< opened or worked on (split, preserved): reason says what was done
-        Ended,       ///< holder (who says so), place (its final one), reason (consumed, lost, destroyed, …)
+        Begun,     ///< collected: holder (empty: nobody was appointed), basis
+        Appointed, ///< another answers on the vehicle: holder
+        Offered,   ///< offer, holder (who relinquishes), other (who is to receive), carrier, basis, place
+        Accepted,  ///< offer, holder (who received), other (who was said to relinquish), basis, place
+        Refused,   ///< offer, reason
+        Withdrawn, ///< offer, reason
+        Claimed,   ///< taken without a hand-over, with a reason: holder, basis, place, reason
+        Secured,   ///< the holder keeps it on another basis: basis, place (empty: unchanged)
+        Moved,     ///< relocated within a place, not a hand-over: place
+        Handled,   ///< opened or worked on (split, preserved): reason says what was done
+        Ended,     ///< holder (who says so), place (its final one), reason (consumed, lost, destroyed, …)
+        Again,     ///< held again after it was lost or void: with who had it before; holder (says so), reason
         SealApplied, ///< seal
         SealIntact,  ///< seal: looked at and found whole
         SealBroken,  ///< seal: opened by somebody, with a reason

@@ -4,7 +4,9 @@
 #include "custody/custody_book.h"
 #include "custody/custody_lists.h"
 #include "custody/custody_words.h"
+#include "custody/drawn_signature.h"
 #include "custody/preservation.h"
+#include "ledger/pin_book.h"
 
 namespace holdfast
 {
@@ -20,13 +22,33 @@ Error heldByAnother(const QString &id, const QString &who, const CustodyPeriod &
                     .arg(who, id, custodyText(now)));
 }
 
+/// Whether this person confirms by PIN at the file's station. Nobody does where its key is not: there nothing
+/// is written either.
+Result<bool> hasPinHere(const CruiseFile &file, const QString &person)
+{
+    auto row = query(file.db().connection(), QStringLiteral("SELECT public_key FROM station WHERE name=?"),
+                     {file.station()});
+    if (!row)
+        return row.error();
+    if (!row->next() || row->text(0).isEmpty())
+        return false;
+    const auto book = PinBook::open(row->text(0));
+    if (book)
+        return book->has(person);
+    if (book.error().kind == ErrorKind::NotFound)
+        return false;
+    return book.error();
+}
+
 } // namespace
 
 QJsonObject Confirmation::json() const
 {
-    QJsonObject o{{QStringLiteral("by"), by.trimmed()}, {QStringLiteral("means"), means}};
+    QJsonObject o{{QStringLiteral("by"), by.simplified()}, {QStringLiteral("means"), means}};
     if (!data.isEmpty())
         o.insert(QStringLiteral("data"), data);
+    if (!withoutPin.trimmed().isEmpty())
+        o.insert(QStringLiteral("withoutPin"), withoutPin.trimmed());
     return o;
 }
 
@@ -37,18 +59,41 @@ Result<QString> placeOrNone(const QString &place)
     return checkedPlace(place);
 }
 
-/// The confirmation of a party: by the party itself, by a known means.
-Result<QJsonObject> checkedConfirmation(Confirmation given, const QString &party)
+Result<QJsonObject> checkedConfirmation(const CruiseFile &file, const Act &act, Confirmation given,
+                                        const QString &party)
 {
     static const QStringList means{QStringLiteral("typed"), QStringLiteral("pin"), QStringLiteral("drawn")};
-    if (given.by.trimmed().isEmpty())
-        given.by = party;
-    if (!samePerson(given.by, party))
+    const bool said = !given.by.trimmed().isEmpty();
+    if (said && !samePerson(given.by, party))
         return fail(ErrorKind::Refused,
                     QStringLiteral("%1 must confirm this, not %2.").arg(party, given.by.trimmed()));
     if (!means.contains(given.means))
         return fail(ErrorKind::Usage, QStringLiteral("\"%1\" is no way to confirm; there are %2.")
                                           .arg(given.means, means.join(QStringLiteral(", "))));
+    if (given.means == QLatin1String("drawn")) {
+        if (const auto drawn = DrawnSignature::fromJson(given.data); !drawn)
+            return drawn.error().whileDoing(QStringLiteral("The signature of %1").arg(party));
+    }
+    const bool typed = given.means == QLatin1String("typed");
+    if (!typed)
+        given.withoutPin.clear();
+    if (typed && given.withoutPin.trimmed().isEmpty()) {
+        const auto has = hasPinHere(file, party);
+        if (!has)
+            return has.error();
+        if (*has)
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("%1 has set a PIN at this station and must confirm by it; without "
+                                       "it a reason is needed, which stays with the record.")
+                            .arg(party));
+    }
+    // What somebody enters for another is no confirmation by that other.
+    if (typed && !said && !samePerson(act.person, party)) {
+        given.by = act.person;
+        given.means = QStringLiteral("none");
+    } else if (!said) {
+        given.by = party;
+    }
     return given.json();
 }
 

@@ -17,7 +17,8 @@ Done addParts(const Database &db, QStringList &ids)
     QSet<QString> there(ids.begin(), ids.end());
     for (qsizetype i = 0; i < ids.size(); ++i) {
         auto rows =
-            query(db.connection(), QStringLiteral("SELECT id FROM specimen WHERE parent=? ORDER BY number"),
+            query(db.connection(),
+                  QStringLiteral("SELECT id FROM specimen WHERE parent=? AND state='held' ORDER BY number"),
                   {ids.at(i)});
         if (!rows)
             return rows.error();

@@ -71,6 +71,17 @@ Result<QString> checkedEnd(const QString &word)
     return oneOf(custodyEnds(), word, QStringLiteral("end of custody"));
 }
 
+QString confirmationText(const QJsonObject &confirmation, const QString &party)
+{
+    const QString by = confirmation.value(QStringLiteral("by")).toString();
+    const QString means = confirmation.value(QStringLiteral("means")).toString();
+    const QString why = confirmation.value(QStringLiteral("withoutPin")).toString();
+    const QString text = means == QLatin1String("none")
+                             ? QStringLiteral("entered by %1 for %2, not confirmed by %2").arg(by, party)
+                             : QStringLiteral("confirmed by %1 (%2)").arg(by, means);
+    return why.isEmpty() ? text : QStringLiteral("%1, without the PIN: %2").arg(text, why);
+}
+
 bool samePerson(const QString &a, const QString &b)
 {
     return a.simplified().compare(b.simplified(), Qt::CaseInsensitive) == 0;

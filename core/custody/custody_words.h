@@ -3,6 +3,7 @@
 
 #include "base/result.h"
 
+#include <QJsonObject>
 #include <QStringList>
 
 namespace holdfast
@@ -30,6 +31,10 @@ inline const QString basisSealed = QStringLiteral("sealed");
 /// How custody ends: consumed, lost, destroyed, deposited (its final place, where another's books begin).
 [[nodiscard]] const QStringList &custodyEnds();
 [[nodiscard]] Result<QString> checkedEnd(const QString &word);
+
+/// A confirmation as entries keep it, in words: "confirmed by Ana (pin)", "entered by Ben for Ana, not
+/// confirmed by Ana".
+[[nodiscard]] QString confirmationText(const QJsonObject &confirmation, const QString &party);
 
 /// Two names mean one person when they differ only in blanks and capitals.
 [[nodiscard]] bool samePerson(const QString &a, const QString &b);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/due.h"
 
+#include "custody/held_acts.h"
 #include "store/sql.h"
 
 #include <algorithm>
@@ -11,22 +12,21 @@ namespace holdfast
 namespace
 {
 
-std::optional<UtcTime> maybeTime(const Statement &row, int column)
-{
-    if (row.isNull(column))
-        return {};
-    return utcFromMicroseconds(row.integer(column));
-}
-
-/// The first time each counts: a limit once met stays met. One row an item that is still at hand.
+/// One row an item that is still at hand.
 const QString heldItems = QStringLiteral(
-    "SELECT i.id, i.sample, i.parent, d.number, i.what, i.purpose, d.off_bottom_us, (SELECT min(time_us) "
-    "FROM "
-    "preservation p WHERE p.item=i.id), (SELECT min(time_us) FROM storage t WHERE t.item=i.id) FROM (SELECT "
-    "id, id AS sample, '' AS parent, kind AS what, '' AS purpose FROM sample s WHERE NOT EXISTS (SELECT 1 "
-    "FROM "
-    "specimen p WHERE p.sample=s.id) UNION ALL SELECT id, sample, parent, material, purpose FROM specimen) i "
-    "JOIN sample s ON s.id=i.sample JOIN dive d ON d.number=s.dive WHERE s.state='held'");
+    "SELECT i.id, i.sample, i.parent, s.dive, i.what, i.purpose FROM (SELECT id, id AS sample, '' AS parent, "
+    "kind AS what, '' AS purpose FROM sample s WHERE NOT EXISTS (SELECT 1 FROM specimen p WHERE "
+    "p.sample=s.id AND p.state='held') UNION ALL SELECT id, sample, parent, material, purpose FROM specimen "
+    "WHERE state='held') i JOIN sample s ON s.id=i.sample WHERE s.state='held'");
+
+/// What would stop a clock that runs: the temperature of the place where it lies.
+QString questionOf(const HeldActs &acts, const HoldingLimit &limit, const ClockReading &r)
+{
+    const QString place = acts.placeInQuestion(limit);
+    if (place.isEmpty() || (r.what != coldWords() && !limit.preservatives.isEmpty()))
+        return {};
+    return QStringLiteral("how cold is %1? Its temperature is not recorded").arg(place);
+}
 
 } // namespace
 
@@ -35,6 +35,9 @@ Result<DueList> readDue(const Database &db, const HoldingRules &rules, UtcTime n
     auto rows = query(db.connection(), heldItems);
     if (!rows)
         return rows.error();
+    const auto book = HeldBook::readAll(db);
+    if (!book)
+        return book.error();
     DueList list;
     while (rows->next()) {
         Item item;
@@ -50,21 +53,25 @@ Result<DueList> readDue(const Database &db, const HoldingRules &rules, UtcTime n
             list.withoutLimit << item.id;
             continue;
         }
-        const auto offBottom = maybeTime(*rows, 6);
-        if (!offBottom) {
+        const HeldActs acts = book->of(item.id);
+        const auto times = acts.timesFor(*limit);
+        if (!times) {
             if (limit->coldMinutes || limit->preserveMinutes)
                 list.notLeftBottom << item.id;
             continue;
         }
-        for (const ClockReading &r :
-             coldClock(*limit, {*offBottom, maybeTime(*rows, 7), maybeTime(*rows, 8)}, now)) {
-            if (r.state != ClockState::Met && r.state != ClockState::MetLate)
-                list.due.push_back({item, r, limit->note, limit->source});
+        for (const ClockReading &r : coldClock(*limit, *times, now)) {
+            if (r.state == ClockState::MetLate)
+                list.metLate.push_back({item, r, limit->note, limit->source, {}});
+            else if (r.state != ClockState::Met)
+                list.due.push_back({item, r, limit->note, limit->source, questionOf(acts, *limit, r)});
         }
     }
     std::stable_sort(list.due.begin(), list.due.end(), [](const DueItem &a, const DueItem &b) {
         return std::tie(a.clock.due, a.item.id) < std::tie(b.clock.due, b.item.id);
     });
+    std::stable_sort(list.metLate.begin(), list.metLate.end(),
+                     [](const DueItem &a, const DueItem &b) { return a.item.id < b.item.id; });
     list.notLeftBottom.sort();
     list.withoutLimit.sort();
     return list;

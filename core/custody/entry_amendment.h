@@ -18,9 +18,12 @@ namespace holdfast
 
 /// Usage: a field it does not have (the sentence lists those it has), a value the field can't have, no
 /// reason. Nothing is written when the value is the same. The names of who gave and who received are not
-/// among the fields: another person in custody is a hand-over or a claim.
-[[nodiscard]] Done amendEntry(CruiseFile &file, const Act &act, const QString &entry, const QString &field,
-                              const QString &value, const QString &reason);
+/// among the fields: another person in custody is a hand-over or a claim. A preservative that turns out to be
+/// (or not to be) formaldehyde clears its percentage and base in the same stroke, for they counted something
+/// else. @return the fields that were cleared; they are to be corrected too.
+[[nodiscard]] Result<QStringList> amendEntry(CruiseFile &file, const Act &act, const QString &entry,
+                                             const QString &field, const QString &value,
+                                             const QString &reason);
 
 struct EntryAmendment {
     QString entry, target, field, oldValue, newValue, reason, by;

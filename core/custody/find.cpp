@@ -110,6 +110,12 @@ Result<std::vector<FoundItem>> findItems(const Database &db, const FindQuery &as
                                          const HoldingRules &rules, UtcTime now)
 {
     FindQuery q = asked;
+    // An id typed with its check character is meant to be caught when it is wrong.
+    static const QRegularExpression checkedId(QStringLiteral("^\\s*[A-Za-z0-9.-]+\\*[A-Za-z0-9*]?\\s*$"));
+    if (checkedId.match(asked.text).hasMatch()) {
+        if (auto id = readPrintedId(asked.text); !id)
+            return id.error();
+    }
     // The id of a blank label is that of what it is stuck on.
     if (const auto id = readPrintedId(asked.text); id && !id->id.isEmpty()) {
         const auto item = itemOfLabel(db, id->id);

@@ -61,7 +61,11 @@ Result<QString> nextCode(const CruiseFile &file)
 
 } // namespace
 
-Result<Offered> offerItems(CruiseFile &file, const Act &act, const OfferDetails &given)
+namespace
+{
+
+/// Inside a transaction.
+Result<Offered> relinquish(CruiseFile &file, const Act &act, const OfferDetails &given)
 {
     OfferDetails d = given;
     const auto purpose = checkedPurpose(d.purpose);
@@ -77,42 +81,37 @@ Result<Offered> offerItems(CruiseFile &file, const Act &act, const OfferDetails 
             return check.error();
     }
     const QString from = d.from.simplified();
-    const auto confirmation = checkedConfirmation(d.confirmation, from);
+    const auto confirmation = checkedConfirmation(file, act, d.confirmation, from);
     if (!confirmation)
         return confirmation.error();
-    return file.write([&]() -> Result<Offered> {
-        const auto ids = listedIds(file.db(), d.ids, d.box, d.withParts);
-        if (!ids)
-            return ids.error();
-        if (auto may = checkHolder(file.db(), *ids, from, d.at); !may)
-            return may.error();
-        const auto code = nextCode(file);
-        if (!code)
-            return code.error();
-        const Offered offered{newUuid(), *code, *ids};
-        QJsonObject body{{QStringLiteral("offer"), offered.offer},
-                         {QStringLiteral("code"), offered.code},
-                         {QStringLiteral("items"), QJsonArray::fromStringList(*ids)},
-                         {QStringLiteral("from"), from},
-                         {QStringLiteral("to"), d.to.simplified()},
-                         {QStringLiteral("purpose"), d.purpose},
-                         {QStringLiteral("carrier"), d.carrier.simplified()},
-                         {QStringLiteral("tracking"), d.tracking.trimmed()},
-                         {QStringLiteral("basis"), *basis},
-                         {QStringLiteral("place"), *place},
-                         {QStringLiteral("remark"), d.remark.trimmed()},
-                         {QStringLiteral("timeUs"), statedUs(d.at)},
-                         {QStringLiteral("confirmation"), *confirmation}};
-        if (d.dueBack)
-            body.insert(QStringLiteral("dueBackUs"), statedUs(*d.dueBack));
-        if (auto done = recordEntry(file, act, verb::handOverOffered, body); !done)
-            return done.error();
-        return offered;
-    });
+    const auto ids = listedIds(file.db(), d.ids, d.box, d.withParts);
+    if (!ids)
+        return ids.error();
+    if (auto may = checkHolder(file.db(), *ids, from, d.at); !may)
+        return may.error();
+    const auto code = nextCode(file);
+    if (!code)
+        return code.error();
+    const Offered offered{newUuid(), *code, *ids};
+    QJsonObject body{{QStringLiteral("offer"), offered.offer},
+                     {QStringLiteral("code"), offered.code},
+                     {QStringLiteral("items"), QJsonArray::fromStringList(*ids)},
+                     {QStringLiteral("from"), from},
+                     {QStringLiteral("to"), d.to.simplified()},
+                     {QStringLiteral("purpose"), d.purpose},
+                     {QStringLiteral("carrier"), d.carrier.simplified()},
+                     {QStringLiteral("tracking"), d.tracking.trimmed()},
+                     {QStringLiteral("basis"), *basis},
+                     {QStringLiteral("place"), *place},
+                     {QStringLiteral("remark"), d.remark.trimmed()},
+                     {QStringLiteral("timeUs"), statedUs(d.at)},
+                     {QStringLiteral("confirmation"), *confirmation}};
+    if (d.dueBack)
+        body.insert(QStringLiteral("dueBackUs"), statedUs(*d.dueBack));
+    if (auto done = recordEntry(file, act, verb::handOverOffered, body); !done)
+        return done.error();
+    return offered;
 }
-
-namespace
-{
 
 /// What of an offer is accepted and refused by a receipt; each id once, all still open.
 struct Answered {
@@ -232,9 +231,8 @@ Result<QJsonObject> receiptBody(const Receipt &r)
     return body;
 }
 
-} // namespace
-
-Result<Received> receiveItems(CruiseFile &file, const Act &act, const Receipt &receipt)
+/// Inside a transaction.
+Result<Received> receive(CruiseFile &file, const Act &act, const Receipt &receipt)
 {
     for (const Done &check : {checkPersonName(receipt.by), checkStatedTime(receipt.at, act.now)}) {
         if (!check)
@@ -244,52 +242,76 @@ Result<Received> receiveItems(CruiseFile &file, const Act &act, const Receipt &r
     auto body = receiptBody(receipt);
     if (!body)
         return body.error();
-    const auto confirmation = checkedConfirmation(receipt.confirmation, by);
+    const auto confirmation = checkedConfirmation(file, act, receipt.confirmation, by);
     if (!confirmation)
         return confirmation.error();
-    return file.write([&]() -> Result<Received> {
-        const auto offer = readHandOver(file.db(), receipt.offer);
-        if (!offer)
-            return offer.error();
-        if (samePerson(offer->from, by))
-            return fail(
-                ErrorKind::Refused,
-                QStringLiteral("%1 relinquished hand-over %2 and can't receive it; withdraw it instead.")
-                    .arg(by, offer->code));
-        if (!samePerson(offer->to, by))
-            return fail(ErrorKind::Refused,
-                        QStringLiteral("Hand-over %1 is for %2. When %3 takes it instead, let %4 withdraw it "
-                                       "and offer it to %3.")
-                            .arg(offer->code, offer->to, by, offer->from));
-        if (receipt.at < offer->time)
-            return fail(ErrorKind::Refused, QStringLiteral("Hand-over %1 was relinquished at %2, after %3.")
-                                                .arg(offer->code, toIso(offer->time), toIso(receipt.at)));
-        const auto what = answered(*offer, receipt);
-        if (!what)
-            return what.error();
-        const auto seals = sealsSeen(file.db(), receipt, what->accepted);
-        if (!seals)
-            return seals.error();
-        QJsonArray refused;
-        for (auto it = what->refused.begin(); it != what->refused.end(); ++it)
-            refused.append(
-                QJsonObject{{QStringLiteral("id"), it.key()}, {QStringLiteral("reason"), it.value()}});
-        body->insert(QStringLiteral("offer"), offer->offer);
-        body->insert(QStringLiteral("from"), offer->from);
-        body->insert(QStringLiteral("by"), by);
-        body->insert(QStringLiteral("accepted"), QJsonArray::fromStringList(what->accepted));
-        body->insert(QStringLiteral("refused"), refused);
-        body->insert(QStringLiteral("sealsIntact"), QJsonArray::fromStringList(seals->intact));
-        body->insert(QStringLiteral("sealsBroken"), QJsonArray::fromStringList(seals->broken));
-        body->insert(QStringLiteral("confirmation"), *confirmation);
-        if (auto done = recordEntry(file, act, verb::handOverAnswered, *body); !done)
-            return done.error();
-        Received received{what->accepted, what->refused.keys(), {}};
-        for (const QString &id : offer->open()) {
-            if (!received.accepted.contains(id) && !received.refused.contains(id))
-                received.open << id;
-        }
-        return received;
+    const auto offer = readHandOver(file.db(), receipt.offer);
+    if (!offer)
+        return offer.error();
+    if (samePerson(offer->from, by))
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("%1 relinquished hand-over %2 and can't receive it; withdraw it instead.")
+                        .arg(by, offer->code));
+    if (!samePerson(offer->to, by))
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("Hand-over %1 is for %2. When %3 takes it instead, let %4 withdraw it "
+                                   "and offer it to %3.")
+                        .arg(offer->code, offer->to, by, offer->from));
+    if (receipt.at < offer->time)
+        return fail(ErrorKind::Refused, QStringLiteral("Hand-over %1 was relinquished at %2, after %3.")
+                                            .arg(offer->code, toIso(offer->time), toIso(receipt.at)));
+    const auto what = answered(*offer, receipt);
+    if (!what)
+        return what.error();
+    const auto seals = sealsSeen(file.db(), receipt, what->accepted);
+    if (!seals)
+        return seals.error();
+    QJsonArray refused;
+    for (auto it = what->refused.begin(); it != what->refused.end(); ++it)
+        refused.append(QJsonObject{{QStringLiteral("id"), it.key()}, {QStringLiteral("reason"), it.value()}});
+    body->insert(QStringLiteral("offer"), offer->offer);
+    body->insert(QStringLiteral("from"), offer->from);
+    body->insert(QStringLiteral("by"), by);
+    body->insert(QStringLiteral("accepted"), QJsonArray::fromStringList(what->accepted));
+    body->insert(QStringLiteral("refused"), refused);
+    body->insert(QStringLiteral("sealsIntact"), QJsonArray::fromStringList(seals->intact));
+    body->insert(QStringLiteral("sealsBroken"), QJsonArray::fromStringList(seals->broken));
+    body->insert(QStringLiteral("confirmation"), *confirmation);
+    if (auto done = recordEntry(file, act, verb::handOverAnswered, *body); !done)
+        return done.error();
+    Received received{what->accepted, what->refused.keys(), {}};
+    for (const QString &id : offer->open()) {
+        if (!received.accepted.contains(id) && !received.refused.contains(id))
+            received.open << id;
+    }
+    return received;
+}
+
+} // namespace
+
+Result<Offered> offerItems(CruiseFile &file, const Act &act, const OfferDetails &details)
+{
+    return file.write([&] { return relinquish(file, act, details); });
+}
+
+Result<Received> receiveItems(CruiseFile &file, const Act &act, const Receipt &receipt)
+{
+    return file.write([&] { return receive(file, act, receipt); });
+}
+
+Result<HandedOver> handOverItems(CruiseFile &file, const Act &act, const OfferDetails &details,
+                                 const Receipt &receipt)
+{
+    return file.write([&]() -> Result<HandedOver> {
+        const auto offered = relinquish(file, act, details);
+        if (!offered)
+            return offered.error();
+        Receipt answer = receipt;
+        answer.offer = offered->offer;
+        auto received = receive(file, act, answer);
+        if (!received)
+            return received.error();
+        return HandedOver{*offered, std::move(*received)};
     });
 }
 

@@ -15,11 +15,13 @@ namespace holdfast
 // scanned, each once; all or none. A time `at` may be stated, but not in the future.
 
 /// How a person stood for an entry: a typed name, a PIN, a signature drawn on the screen. An attestation, not
-/// a legal electronic signature. `data` holds what the means needs (strings, whole numbers, lists, objects).
+/// a legal electronic signature. `data` holds what the means needs: for "drawn" the strokes
+/// (drawn_signature.h).
 struct Confirmation {
     QString by;                              ///< empty: the person the entry is about
     QString means = QStringLiteral("typed"); ///< typed, pin, drawn
     QJsonObject data;
+    QString withoutPin = {}; ///< why somebody who has a PIN at this station does not confirm by it
     [[nodiscard]] QJsonObject json() const; ///< {"by": …, "means": …, "data": …}
 };
 
@@ -72,6 +74,15 @@ struct Received {
 };
 /// Answers an offer, wholly or partly. What is refused stays with who relinquished it.
 [[nodiscard]] Result<Received> receiveItems(CruiseFile &file, const Act &act, const Receipt &receipt);
+
+struct HandedOver {
+    Offered offered;
+    Received received;
+};
+/// Both sides are there and both have confirmed: relinquished and received in one go, both or neither.
+/// `receipt.offer` is not looked at.
+[[nodiscard]] Result<HandedOver> handOverItems(CruiseFile &file, const Act &act, const OfferDetails &details,
+                                               const Receipt &receipt);
 
 /// Takes back what is not answered yet.
 [[nodiscard]] Result<QStringList> withdrawOffer(CruiseFile &file, const Act &act, const QString &offer,

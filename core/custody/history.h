@@ -29,6 +29,22 @@ struct History {
 };
 [[nodiscard]] Result<History> readHistory(const Database &db, const QString &typedId);
 
+/// The stories of many items, for which the ledger is read only once. A snapshot; may be asked on any thread,
+/// with that thread's own connection to the same state of the file.
+class HistoryBook
+{
+public:
+    [[nodiscard]] static Result<HistoryBook> readAll(const Database &db);
+    /// As readHistory(), of a plain id; `custody` is its chain.
+    [[nodiscard]] Result<History> of(const Database &db, const QString &id, CustodyChain custody) const;
+
+private:
+    std::vector<Entry> m_entries;                      ///< in the ledger's order
+    QHash<QString, std::vector<std::size_t>> m_naming; ///< entries by each text in their bodies
+    QHash<int, std::vector<std::size_t>> m_ofDive;     ///< what is said of a dive as a whole
+    std::vector<std::size_t> m_corrections;
+};
+
 /// The story for people: a line for each entry, what was struck below it, then who had it when.
 [[nodiscard]] QString historyText(const History &history);
 

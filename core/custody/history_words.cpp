@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/custody_verbs.h"
+#include "custody/custody_words.h"
 #include "custody/entry_body.h"
 #include "custody/history.h"
 #include "dive/verbs.h"
@@ -20,6 +21,10 @@ struct Says {
     {
         return QString::number(b.value(QLatin1String(key)).toInteger());
     }
+    [[nodiscard]] QString moment(const char *key) const
+    {
+        return toIso(utcFromMicroseconds(b.value(QLatin1String(key)).toInteger()));
+    }
     /// ", <before>VALUE<after>" when there is a value.
     [[nodiscard]] QString part(const char *before, const char *key, const char *after = "") const
     {
@@ -34,13 +39,11 @@ struct Says {
             words << v.toString();
         return words.join(QStringLiteral(", "));
     }
-    /// ", confirmed by Ana (pin)"
-    [[nodiscard]] QString confirmed() const
+    /// ", confirmed by Ana (pin)"; `party` is the key of who the entry is about.
+    [[nodiscard]] QString confirmed(const char *party) const
     {
         const QJsonObject c = b.value(QStringLiteral("confirmation")).toObject();
-        return c.isEmpty() ? QString()
-                           : QStringLiteral(", confirmed by %1 (%2)")
-                                 .arg(EntryBody::textIn(c, "by"), EntryBody::textIn(c, "means"));
+        return c.isEmpty() ? QString() : QStringLiteral(", ") + confirmationText(c, text(party));
     }
     [[nodiscard]] QString others() const
     {
@@ -115,7 +118,7 @@ QString offered(const Says &s)
     return QStringLiteral("%1 %2: relinquished by %3 to %4%5%6%7%8%9")
         .arg(s.text("purpose"), s.text("code"), s.text("from"), s.text("to"), s.others(),
              s.part("carrier ", "carrier"), s.part("tracking ", "tracking"), s.part("", "remark"),
-             s.confirmed());
+             s.confirmed("from"));
 }
 
 QString answered(const Says &s)
@@ -124,7 +127,7 @@ QString answered(const Says &s)
         const QJsonObject r = v.toObject();
         if (EntryBody::textIn(r, "id") == s.item)
             return QStringLiteral("refused by %1: %2; stays with %3%4")
-                .arg(s.text("by"), EntryBody::textIn(r, "reason"), s.text("from"), s.confirmed());
+                .arg(s.text("by"), EntryBody::textIn(r, "reason"), s.text("from"), s.confirmed("by"));
     }
     const QString intact = s.listed("sealsIntact");
     const QString broken = s.listed("sealsBroken");
@@ -133,7 +136,7 @@ QString answered(const Says &s)
              s.part("", "basis"), s.part("at ", "place"),
              intact.isEmpty() ? QString() : QStringLiteral(", seal intact: ") + intact,
              broken.isEmpty() ? QString() : QStringLiteral(", seal broken: ") + broken,
-             s.part("", "remark") + s.confirmed());
+             s.part("", "remark") + s.confirmed("by"));
 }
 
 QString split(const Says &s)
@@ -161,10 +164,27 @@ const QHash<QString, Sentence> &sentences()
          [](const Says &s) {
              return QStringLiteral("taken back: dive %1 %2").arg(s.number("dive"), s.text("phase"));
          }},
+        {verb::phaseCorrected,
+         [](const Says &s) {
+             return QStringLiteral("corrected: dive %1 %2 at %3 (%4)")
+                 .arg(s.number("dive"), s.text("phase"), s.moment("toUs"), s.text("reason"));
+         }},
+        {verb::stampTimeCorrected,
+         [](const Says &s) {
+             return QStringLiteral("corrected: time of the moment from %1 to %2 (%3)")
+                 .arg(s.moment("fromUs"), s.moment("toUs"), s.text("reason"));
+         }},
         {verb::diveClosed,
          [](const Says &s) { return QStringLiteral("dive %1 closed").arg(s.number("dive")); }},
         {verb::stampTaken,
-         [](const Says &s) { return QStringLiteral("moment caught on dive %1").arg(s.number("dive")); }},
+         [](const Says &s) {
+             const QJsonObject seen = s.b.value(QStringLiteral("seen")).toObject();
+             if (!seen.contains(verb::seenFrom))
+                 return QStringLiteral("moment caught on dive %1").arg(s.number("dive"));
+             return QStringLiteral("found at recovery of dive %1; collected between %2 and %3")
+                 .arg(s.number("dive"), seen.value(verb::seenFrom).toString().left(19),
+                      seen.value(verb::seenTo).toString().left(19));
+         }},
         {verb::stampFailed,
          [](const Says &s) { return QStringLiteral("noted as a failed attempt: %1").arg(s.text("reason")); }},
         {verb::stampSetAside,
@@ -178,6 +198,8 @@ const QHash<QString, Sentence> &sentences()
                       s.text("to").isEmpty() ? q("no slot") : s.text("to"), s.text("reason"));
          }},
         {verb::sampleAmended, amended},
+        {verb::specimenVoided,
+         [](const Says &s) { return QStringLiteral("void, split by mistake (%1)").arg(s.text("reason")); }},
         {verb::specimenAmended, amended},
         {verb::entryAmended, amended},
         {verb::sampleState,
@@ -227,14 +249,15 @@ const QHash<QString, Sentence> &sentences()
         {verb::custodyClaimed,
          [](const Says &s) {
              return QStringLiteral("taken by %1 without a hand-over: %2%3%4")
-                 .arg(s.text("by"), s.text("reason"), s.part("at ", "place"), s.confirmed());
+                 .arg(s.text("by"), s.text("reason"), s.part("at ", "place"), s.confirmed("by"));
          }},
         {verb::custodySecured,
          [](const Says &s) { return QStringLiteral("kept from now on: %1").arg(s.text("basis")); }},
         {verb::custodyEnded,
          [](const Says &s) {
              return QStringLiteral("%1 (%2), by %3%4%5")
-                 .arg(s.text("how"), s.text("reason"), s.text("by"), s.part("at ", "place"), s.confirmed());
+                 .arg(s.text("how"), s.text("reason"), s.text("by"), s.part("at ", "place"),
+                      s.confirmed("by"));
          }},
         {verb::sealApplied,
          [](const Says &s) {

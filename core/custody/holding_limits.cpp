@@ -4,6 +4,7 @@
 #include "base/template_folder.h"
 
 #include <QJsonArray>
+#include <QRegularExpression>
 #include <algorithm>
 #include <cmath>
 
@@ -92,23 +93,58 @@ Result<HoldingLimit> parseLimit(const QJsonObject &o, const QString &where)
     return limit;
 }
 
-} // namespace
-
-Result<HoldingTable> HoldingTable::parse(const QJsonObject &json, const QString &where)
+Result<std::vector<HoldingCaution>> parseCautions(const QJsonObject &json, const QString &key,
+                                                  const QString &where)
 {
-    HoldingTable table;
+    std::vector<HoldingCaution> cautions;
     int line = 0;
-    for (const QJsonValue v : json.value(QStringLiteral("cautions")).toArray()) {
-        const QString here = QStringLiteral("%1, caution %2").arg(where).arg(++line);
+    for (const QJsonValue v : json.value(key).toArray()) {
+        const QString here = QStringLiteral("%1, %2, line %3").arg(where, key).arg(++line);
         const auto words = wordsOf(v.toObject(), QStringLiteral("words"), here, false);
         if (!words)
             return words.error();
         const QString text = v.toObject().value(QStringLiteral("text")).toString().trimmed();
         if (text.isEmpty())
             return wrong(here, QStringLiteral("text"), QStringLiteral("a text"));
-        table.m_cautions.push_back({*words, text});
+        cautions.push_back({*words, text});
     }
-    line = 0;
+    return cautions;
+}
+
+QStringList cautionsOf(const std::vector<HoldingCaution> &cautions, const QString &name)
+{
+    QStringList texts;
+    for (const HoldingCaution &caution : cautions) {
+        const bool meant = std::any_of(caution.words.begin(), caution.words.end(),
+                                       [&](const QString &word) { return standsIn(word, name); });
+        if (meant)
+            texts << caution.text;
+    }
+    return texts;
+}
+
+} // namespace
+
+bool standsIn(const QString &word, const QString &text)
+{
+    const QRegularExpression whole(
+        QStringLiteral("(?<![\\p{L}\\p{N}])%1(?![\\p{L}\\p{N}])").arg(QRegularExpression::escape(word)),
+        QRegularExpression::CaseInsensitiveOption | QRegularExpression::UseUnicodePropertiesOption);
+    return whole.match(text.normalized(QString::NormalizationForm_KC)).hasMatch();
+}
+
+Result<HoldingTable> HoldingTable::parse(const QJsonObject &json, const QString &where)
+{
+    HoldingTable table;
+    auto cautions = parseCautions(json, QStringLiteral("cautions"), where);
+    if (!cautions)
+        return cautions.error();
+    table.m_cautions = std::move(*cautions);
+    auto ofKinds = parseCautions(json, QStringLiteral("kind_cautions"), where);
+    if (!ofKinds)
+        return ofKinds.error();
+    table.m_kindCautions = std::move(*ofKinds);
+    int line = 0;
     for (const QJsonValue v : json.value(QStringLiteral("limits")).toArray()) {
         const QString here = QStringLiteral("%1, limit %2").arg(where).arg(++line);
         auto limit = parseLimit(v.toObject(), here);
@@ -154,15 +190,12 @@ const HoldingLimit *HoldingTable::find(const QString &material, const QString &f
 
 QStringList HoldingTable::cautionsFor(const QString &substance) const
 {
-    QStringList texts;
-    for (const HoldingCaution &caution : m_cautions) {
-        const bool meant = std::any_of(caution.words.begin(), caution.words.end(), [&](const QString &word) {
-            return substance.contains(word, Qt::CaseInsensitive);
-        });
-        if (meant)
-            texts << caution.text;
-    }
-    return texts;
+    return cautionsOf(m_cautions, substance);
+}
+
+QStringList HoldingTable::cautionsForKind(const QString &kind) const
+{
+    return cautionsOf(m_kindCautions, kind);
 }
 
 QString clockWord(ClockState state)
@@ -182,6 +215,18 @@ QString clockWord(ClockState state)
     return QStringLiteral("met late");
 }
 
+QString coldWords()
+{
+    return QStringLiteral("into the cold");
+}
+
+QString lateWords(const ClockReading &reading)
+{
+    return QStringLiteral("%1 %2 minutes after the limit")
+        .arg(reading.what)
+        .arg(static_cast<int>(std::ceil(-reading.leftMinutes)));
+}
+
 std::vector<ClockReading> coldClock(const HoldingLimit &limit, const HeldTimes &times, UtcTime now)
 {
     std::optional<UtcTime> cold = times.preserved;
@@ -194,7 +239,7 @@ std::vector<ClockReading> coldClock(const HoldingLimit &limit, const HeldTimes &
             return;
         ClockReading r;
         r.what = what;
-        r.due = times.offBottom + std::chrono::minutes(*minutes);
+        r.due = times.begun + std::chrono::minutes(*minutes);
         r.leftMinutes = secondsBetween(done.value_or(now), r.due) / 60.0;
         if (done)
             r.state = r.leftMinutes >= 0 ? ClockState::Met : ClockState::MetLate;
@@ -204,7 +249,7 @@ std::vector<ClockReading> coldClock(const HoldingLimit &limit, const HeldTimes &
             r.state = ClockState::Warning;
         readings.push_back(r);
     };
-    read(QStringLiteral("into the cold"), limit.coldMinutes, cold);
+    read(coldWords(), limit.coldMinutes, cold);
     read(QStringLiteral("into preservative"), limit.preserveMinutes, preserved);
     std::stable_sort(readings.begin(), readings.end(),
                      [](const ClockReading &a, const ClockReading &b) { return a.due < b.due; });

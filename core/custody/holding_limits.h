@@ -26,6 +26,11 @@ struct HoldingLimit {
     QString note, source;
 };
 
+/// Whether `word` stands in `text` as a word of its own, in any case and with small figures read as plain
+/// ones
+/// ("HgCl2"): "methanol" is no ethanol.
+[[nodiscard]] bool standsIn(const QString &word, const QString &text);
+
 struct HoldingCaution {
     QStringList words;
     QString text;
@@ -43,13 +48,17 @@ public:
     /// suits. The README of templates/holding has the order of looking.
     [[nodiscard]] const HoldingLimit *find(const QString &material, const QString &family,
                                            const QString &purpose) const;
-    /// What must be shown where a preservative or coolant is chosen.
+    /// What must be shown where a preservative or coolant is chosen: the cautions of whose words one stands
+    /// in it (standsIn).
     [[nodiscard]] QStringList cautionsFor(const QString &substance) const;
+    /// What must be shown where a kind of animal is collected, split, handed over or packed that may be
+    /// protected; by the same rule.
+    [[nodiscard]] QStringList cautionsForKind(const QString &kind) const;
     [[nodiscard]] const std::vector<HoldingLimit> &limits() const { return m_limits; }
 
 private:
     std::vector<HoldingLimit> m_limits;
-    std::vector<HoldingCaution> m_cautions;
+    std::vector<HoldingCaution> m_cautions, m_kindCautions;
 };
 
 enum class ClockState {
@@ -68,11 +77,16 @@ struct ClockReading {
     ClockState state = ClockState::Running;
 };
 
+/// "into the cold"
+[[nodiscard]] QString coldWords();
+/// "into the cold 12 minutes after the limit", of a reading that was met late.
+[[nodiscard]] QString lateWords(const ClockReading &reading);
+
 /// When something happened to an item; none: not yet.
 struct HeldTimes {
-    UtcTime offBottom{};
+    UtcTime begun{}; ///< off bottom, or the latest it can have been where nobody recorded that
     std::optional<UtcTime> preserved;
-    std::optional<UtcTime> stored;
+    std::optional<UtcTime> stored; ///< where it is cold enough
 };
 
 /// Reads the cold clock of an item at `now`: one reading for each limit, the earlier due first. The clock

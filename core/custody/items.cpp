@@ -23,7 +23,8 @@ Result<std::optional<Item>> itemById(const Database &db, const QString &id)
               QStringLiteral("SELECT id, id, '', dive, time_us, logged_by, kind, '', state FROM sample "
                              "WHERE id=? UNION ALL "
                              "SELECT p.id, p.sample, p.parent, s.dive, p.time_us, p.by_whom, "
-                             "p.material, p.purpose, s.state FROM specimen p JOIN sample s ON "
+                             "p.material, p.purpose, CASE WHEN p.state='void' THEN 'void' ELSE s.state END "
+                             "FROM specimen p JOIN sample s ON "
                              "s.id=p.sample WHERE p.id=?"),
               {id, id});
     if (!row)
@@ -67,6 +68,9 @@ Result<Item> readItemAtHand(const Database &db, const QString &typedId)
     auto item = readItem(db, typedId);
     if (!item)
         return item;
+    if (item->state == QLatin1String("void") && !item->parent.isEmpty())
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("%1 is void; nothing can be done with it.").arg(item->id));
     if (item->state != QLatin1String("held"))
         return fail(ErrorKind::Refused,
                     QStringLiteral("Sample %1 is %2; nothing can be done with %3 until it is held again.")

@@ -19,7 +19,7 @@ struct Item {
     QString by;      ///< who logged it or split it off
     QString what;    ///< kind or material
     QString purpose; ///< empty for a sample
-    QString state;   ///< of the sample: held, lost, void
+    QString state;   ///< of the sample: held, lost, void; a specimen can be void itself
 };
 
 /// By id as typed or scanned (a check character is checked and taken off), or by a blank label that is bound

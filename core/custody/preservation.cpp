@@ -3,6 +3,7 @@
 
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
+#include "custody/held_acts.h"
 #include "dive/one_line.h"
 #include "dive/readers.h"
 
@@ -99,9 +100,7 @@ Result<QJsonObject> preservativeBody(const Preservative &p)
                                           .arg(p.containerNumber)
                                           .arg(p.containerCount));
     QString base = p.base.trimmed().toLower();
-    const bool counted = name.contains(formalin, Qt::CaseInsensitive) ||
-                         name.contains(formaldehyde, Qt::CaseInsensitive) ||
-                         name.contains(QStringLiteral("formol"), Qt::CaseInsensitive);
+    const bool counted = isFormaldehyde(name);
     if (!counted && !base.isEmpty())
         return fail(ErrorKind::Usage,
                     QStringLiteral("Only formalin and formaldehyde have a base; %1 has none.").arg(name));
@@ -113,52 +112,64 @@ Result<QJsonObject> preservativeBody(const Preservative &p)
                 .arg(*percent));
     if (percent->isEmpty())
         base.clear();
-    QString ofFormalin = QStringLiteral("");
-    QString ofFormaldehyde = QStringLiteral("");
-    if (base == formalin) {
-        ofFormalin = *percent;
-        ofFormaldehyde = percentText(formaldehydeOfFormalin(percent->toDouble()));
-    } else if (base == formaldehyde) {
-        ofFormaldehyde = *percent;
-        ofFormalin = percentText(formalinOfFormaldehyde(percent->toDouble()));
-    }
+    const BothPercents both = bothPercents(*percent, base);
     return QJsonObject{{QStringLiteral("preservative"), name},
                        {QStringLiteral("percent"), *percent},
                        {QStringLiteral("base"), base},
-                       {QStringLiteral("formalinPercent"), ofFormalin},
-                       {QStringLiteral("formaldehydePercent"), ofFormaldehyde},
+                       {QStringLiteral("formalinPercent"), both.formalin},
+                       {QStringLiteral("formaldehydePercent"), both.formaldehyde},
                        {QStringLiteral("container"), p.container.trimmed()},
                        {QStringLiteral("containerNumber"), p.containerNumber},
                        {QStringLiteral("containerCount"), p.containerCount},
                        {QStringLiteral("timeUs"), static_cast<qint64>(microsecondsOf(p.at))}};
 }
 
-/// The limits that what is done at `at` meets too late, in words.
-Result<QStringList> lateWarnings(const Database &db, const Item &item, const HoldingLimit &limit, UtcTime at,
-                                 bool preserving)
+bool isMet(const ClockReading &r)
 {
-    const auto dive = readDive(db, item.dive);
-    if (!dive)
-        return dive.error();
+    return r.state == ClockState::Met || r.state == ClockState::MetLate;
+}
+
+/// The limits that an act at `at` is the first to meet, and too late, in words: what was in ethanol in time
+/// is not late when it goes into another jar days after.
+QStringList lateWarnings(const Item &item, const HoldingLimit &limit, const HeldActs &before,
+                         const HeldActs &with, UtcTime at)
+{
     QStringList warnings;
-    if (!dive->offBottom)
+    const auto timesBefore = before.timesFor(limit);
+    const auto timesNow = with.timesFor(limit);
+    if (!timesBefore || !timesNow)
         return warnings;
-    HeldTimes times{*dive->offBottom, {}, {}};
-    (preserving ? times.preserved : times.stored) = at;
-    for (const ClockReading &r : coldClock(limit, times, at)) {
-        if (r.state == ClockState::MetLate)
-            warnings << QStringLiteral("%1 %2 %3 minutes after the limit")
-                            .arg(item.id, r.what)
-                            .arg(static_cast<int>(std::ceil(-r.leftMinutes)));
+    const auto was = coldClock(limit, *timesBefore, at);
+    const auto is = coldClock(limit, *timesNow, at);
+    for (std::size_t i = 0; i < is.size(); ++i) {
+        const bool first = !isMet(was[i]) || is[i].leftMinutes > was[i].leftMinutes;
+        if (is[i].state == ClockState::MetLate && first)
+            warnings << QStringLiteral("%1 %2").arg(item.id, lateWords(is[i]));
     }
     return warnings;
+}
+
+/// What storing leaves open: the cold clock goes on where it is too warm or nobody says how cold it is.
+QString clockGoesOn(const Item &item, const HoldingLimit &limit, const HeldActs &with, const StoredAct &act)
+{
+    const auto times = with.timesFor(limit);
+    if (!times || act.temperatureC)
+        return {};
+    const auto readings = coldClock(limit, *times, act.at);
+    const bool running = std::any_of(readings.begin(), readings.end(), [&](const ClockReading &r) {
+        return !isMet(r) && (limit.preservatives.isEmpty() || r.what == coldWords());
+    });
+    return running ? QStringLiteral(
+                         "%1: how cold is %2? Until its temperature is recorded the cold clock goes on")
+                         .arg(item.id, act.place)
+                   : QString();
 }
 
 bool suits(const HoldingLimit &limit, const QString &preservative)
 {
     return limit.preservatives.isEmpty() ||
            std::any_of(limit.preservatives.begin(), limit.preservatives.end(),
-                       [&](const QString &word) { return preservative.contains(word, Qt::CaseInsensitive); });
+                       [&](const QString &word) { return standsIn(word, preservative); });
 }
 
 Done recordHeld(CruiseFile &file, const Act &act, const QString &verb, const Item &item, QJsonObject body,
@@ -170,6 +181,33 @@ Done recordHeld(CruiseFile &file, const Act &act, const QString &verb, const Ite
 }
 
 } // namespace
+
+bool isFormaldehyde(const QString &preservative)
+{
+    return preservative.contains(formalin, Qt::CaseInsensitive) ||
+           preservative.contains(formaldehyde, Qt::CaseInsensitive) ||
+           preservative.contains(QStringLiteral("formol"), Qt::CaseInsensitive);
+}
+
+Result<QString> checkedBase(const QString &base)
+{
+    const QString word = base.trimmed().toLower();
+    if (word.isEmpty())
+        return QStringLiteral("");
+    if (word == formalin || word == formaldehyde)
+        return word;
+    return fail(ErrorKind::Usage,
+                QStringLiteral("The base is formalin or formaldehyde, not \"%1\".").arg(base.trimmed()));
+}
+
+BothPercents bothPercents(const QString &percent, const QString &base)
+{
+    if (!percent.isEmpty() && base == formalin)
+        return {percent, percentText(formaldehydeOfFormalin(percent.toDouble()))};
+    if (!percent.isEmpty() && base == formaldehyde)
+        return {percentText(formalinOfFormaldehyde(percent.toDouble())), percent};
+    return {QStringLiteral(""), QStringLiteral("")};
+}
 
 Result<HoldingRules> HoldingRules::load()
 {
@@ -207,10 +245,13 @@ Result<HeldNotice> preserveItems(CruiseFile &file, const Act &act, const QString
                                     .arg(item.id, limit->purpose.isEmpty() ? item.what : limit->purpose,
                                          preservative.name.trimmed(),
                                          limit->preservatives.join(QStringLiteral(" or ")));
-                const auto late = lateWarnings(file.db(), item, *limit, preservative.at, true);
-                if (!late)
-                    return late.error();
-                warnings += *late;
+                const auto book = HeldBook::readOf(file.db(), item.sample);
+                if (!book)
+                    return book.error();
+                const HeldActs before = book->of(item.id);
+                HeldActs with = before;
+                with.preserved.push_back(preservative.at);
+                warnings += lateWarnings(item, *limit, before, with, preservative.at);
             }
             if (auto done = recordHeld(file, act, verb::itemPreserved, item, *body, warnings); !done)
                 return done.error();
@@ -264,6 +305,18 @@ Result<HeldNotice> storeItems(CruiseFile &file, const Act &act, const QStringLis
                                 .arg(item.id, temperature)
                                 .arg(limit->lowestC)
                                 .arg(limit->highestC);
+            if (limit) {
+                const auto book = HeldBook::readOf(file.db(), item.sample);
+                if (!book)
+                    return book.error();
+                const HeldActs before = book->of(item.id);
+                const StoredAct stored{at, *path, number ? std::optional(degrees) : std::nullopt};
+                HeldActs with = before;
+                with.stored.push_back(stored);
+                warnings += lateWarnings(item, *limit, before, with, at);
+                if (const QString open = clockGoesOn(item, *limit, with, stored); !open.isEmpty())
+                    warnings << open;
+            }
             const QJsonObject body{{QStringLiteral("place"), *path},
                                    {QStringLiteral("temperatureC"), temperature},
                                    {QStringLiteral("timeUs"), static_cast<qint64>(microsecondsOf(at))}};
@@ -277,12 +330,14 @@ Result<HeldNotice> storeItems(CruiseFile &file, const Act &act, const QStringLis
 
 Result<std::vector<PreservationInfo>> readPreservations(const Database &db, const QString &id)
 {
-    auto rows = query(db.connection(),
-                      QStringLiteral("SELECT item, preservative, percent, base, formalin_percent, "
-                                     "formaldehyde_percent, container, container_number, container_count, "
-                                     "warnings, by_whom, time_us FROM preservation WHERE item=? ORDER BY "
-                                     "lamport, entry"),
-                      {id});
+    auto rows =
+        query(db.connection(),
+              QStringLiteral("SELECT p.item, p.preservative, p.percent, p.base, p.formalin_percent, "
+                             "p.formaldehyde_percent, p.container, p.container_number, "
+                             "p.container_count, p.warnings, p.by_whom, p.time_us FROM preservation p "
+                             "JOIN ledger l ON l.uuid=p.entry WHERE p.item=? ORDER BY p.time_us, "
+                             "l.lamport, l.station, l.seq"),
+              {id});
     if (!rows)
         return rows.error();
     std::vector<PreservationInfo> out;
@@ -314,8 +369,9 @@ Result<std::vector<StorageInfo>> readStorage(const Database &db, const QString &
 {
     return storageRows(
         query(db.connection(),
-              QStringLiteral("SELECT item, place, temperature_c, warnings, by_whom, time_us FROM "
-                             "storage WHERE item=? ORDER BY lamport, entry"),
+              QStringLiteral("SELECT s.item, s.place, s.temperature_c, s.warnings, s.by_whom, s.time_us FROM "
+                             "storage s JOIN ledger l ON l.uuid=s.entry WHERE s.item=? ORDER BY s.time_us, "
+                             "l.lamport, l.station, l.seq"),
               {id}));
 }
 
@@ -324,10 +380,10 @@ Result<std::vector<StorageInfo>> readPlace(const Database &db, const QString &pl
     // '0' follows '/' in the order of text, so the second bound ends what begins with "place/".
     return storageRows(query(
         db.connection(),
-        QStringLiteral("SELECT item, place, temperature_c, warnings, by_whom, time_us FROM storage s WHERE "
-                       "(?='' OR place=? OR (place>=? AND place<?)) AND NOT EXISTS (SELECT 1 FROM storage "
-                       "t WHERE t.item=s.item AND (t.lamport, t.entry) > (s.lamport, s.entry)) ORDER BY "
-                       "place, item"),
+        QStringLiteral("SELECT item, place, temperature_c, warnings, by_whom, time_us FROM (SELECT s.*, "
+                       "row_number() OVER (PARTITION BY s.item ORDER BY s.time_us DESC, l.lamport DESC, "
+                       "l.station DESC, l.seq DESC) AS back FROM storage s JOIN ledger l ON l.uuid=s.entry) "
+                       "WHERE back=1 AND (?='' OR place=? OR (place>=? AND place<?)) ORDER BY place, item"),
         {place.isNull() ? QStringLiteral("") : place, place, place + QLatin1Char('/'),
          place + QLatin1Char('0')}));
 }

@@ -27,8 +27,8 @@ struct Preservative {
 };
 
 /// Percent of formaldehyde by mass in formalin of `formalinPercent`, and back. Formalin is the stock solution
-/// of 37 % formaldehyde by mass, so 10 % formalin holds about 3.7 % (WAM, Preservation and Lodgement of
-/// Marine Fauna, 2011: "about 3.7-4 %"). Any number of 0 or more.
+/// of 37 % formaldehyde by mass, so 10 % formalin holds about 3.7 % (Western Australian Museum,
+/// Preservation and Lodgement of Marine Fauna, 2011: "about 3.7-4 %"). Any number of 0 or more.
 [[nodiscard]] constexpr double formaldehydeOfFormalin(double formalinPercent)
 {
     return formalinPercent * 0.37;
@@ -38,6 +38,16 @@ struct Preservative {
     return formaldehydePercent / 0.37;
 }
 
+/// Whether the name of a preservative says formalin or formaldehyde, whose percentage needs its base.
+[[nodiscard]] bool isFormaldehyde(const QString &preservative);
+/// "formalin", "formaldehyde" or nothing, small letters; else Error Usage.
+[[nodiscard]] Result<QString> checkedBase(const QString &base);
+/// A percentage in both ways of counting; both empty without percentage or base.
+struct BothPercents {
+    QString formalin, formaldehyde;
+};
+[[nodiscard]] BothPercents bothPercents(const QString &percent, const QString &base);
+
 /// What people must be told now; the warnings are in the record, the cautions are not.
 struct HeldNotice {
     QStringList warnings;
@@ -45,13 +55,15 @@ struct HeldNotice {
 };
 
 /// Puts items into a preservative, all or none. A preservative that its limit does not name, and a limit that
-/// has passed, are warnings. Usage: no name, a percent out of 0 to 100, formalin without its base, jar 3 of
-/// 2, a time in the future or before the sample was taken.
+/// has passed, are warnings; what met its limit before is not late when it changes its jar. Usage: no name, a
+/// percent out of 0 to 100, formalin without its base, jar 3 of 2, a time in the future or before the sample
+/// was taken.
 [[nodiscard]] Result<HeldNotice> preserveItems(CruiseFile &file, const Act &act, const QStringList &ids,
                                                const Preservative &preservative, const HoldingRules &rules);
 
 /// Puts items to a place: a path from the largest to the smallest, "ship/lab 2/freezer A/shelf 3". A
-/// temperature (degrees Celsius as text, may be empty) out of the limit's range is a warning.
+/// temperature (degrees Celsius as text, may be empty) out of the limit's range is a warning, and so is a
+/// limit to the cold that has passed, or that goes on because nobody says how cold the place is.
 [[nodiscard]] Result<HeldNotice> storeItems(CruiseFile &file, const Act &act, const QStringList &ids,
                                             const QString &place, const QString &temperatureC, UtcTime at,
                                             const HoldingRules &rules);
@@ -69,7 +81,7 @@ struct StorageInfo {
     QString item, place, temperatureC, warnings, by;
     UtcTime time{};
 };
-/// In the order of the ledger; the last one counts.
+/// In the order of the time it was done (then of the ledger: lamport, station, number); the last one counts.
 [[nodiscard]] Result<std::vector<PreservationInfo>> readPreservations(const Database &db, const QString &id);
 [[nodiscard]] Result<std::vector<StorageInfo>> readStorage(const Database &db, const QString &id);
 

@@ -161,11 +161,12 @@ Result<SealInfo> readSeal(const Database &db, const QString &number)
     const auto seal = checkedSeal(number);
     if (!seal)
         return seal.error();
-    auto row =
-        query(db.connection(),
-              QStringLiteral("SELECT what, by_whom, reason, time_us FROM seal_event WHERE seal=? ORDER "
-                             "BY lamport DESC, entry DESC LIMIT 1"),
-              {*seal});
+    auto row = query(
+        db.connection(),
+        QStringLiteral("SELECT e.what, e.by_whom, e.reason, e.time_us FROM seal_event e JOIN ledger l ON "
+                       "l.uuid=e.entry WHERE e.seal=? ORDER BY l.lamport DESC, l.station DESC, "
+                       "l.seq DESC LIMIT 1"),
+        {*seal});
     if (!row)
         return row.error();
     if (!row->next())

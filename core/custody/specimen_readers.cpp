@@ -10,7 +10,7 @@ namespace
 
 const QString specimenColumns = QStringLiteral(
     "id, uuid, sample, parent, number, material, purpose, count, mass_g, size_mm, description, "
-    "found_on, relation, from_us, to_us, by_whom, time_us");
+    "found_on, relation, from_us, to_us, by_whom, time_us, state");
 
 SpecimenInfo specimenFromRow(const Statement &row)
 {
@@ -33,6 +33,7 @@ SpecimenInfo specimenFromRow(const Statement &row)
         s.details.span = TimeSpan{utcFromMicroseconds(row.integer(13)), utcFromMicroseconds(row.integer(14))};
     s.by = row.text(15);
     s.time = utcFromMicroseconds(row.integer(16));
+    s.state = row.text(17);
     return s;
 }
 
@@ -71,8 +72,9 @@ Result<std::vector<Identification>> readIdentifications(const Database &db, cons
 {
     auto rows =
         query(db.connection(),
-              QStringLiteral("SELECT item, name, rank, qualifier, identified_by, date, remark, "
-                             "by_whom, time_us FROM identification WHERE item=? ORDER BY lamport, entry"),
+              QStringLiteral("SELECT i.item, i.name, i.rank, i.qualifier, i.identified_by, i.date, i.remark, "
+                             "i.by_whom, i.time_us FROM identification i JOIN ledger l ON l.uuid=i.entry "
+                             "WHERE i.item=? ORDER BY l.lamport, l.station, l.seq"),
               {id});
     if (!rows)
         return rows.error();
@@ -101,8 +103,9 @@ Result<std::vector<Photograph>> readPhotographs(const Database &db, const QStrin
 Result<std::vector<SpecimenAmendment>> readSpecimenAmendments(const Database &db, const QString &id)
 {
     auto rows = query(db.connection(),
-                      QStringLiteral("SELECT field, old_value, new_value, reason, by_whom, time_us FROM "
-                                     "specimen_amendment WHERE specimen=? ORDER BY lamport, entry"),
+                      QStringLiteral("SELECT a.field, a.old_value, a.new_value, a.reason, a.by_whom, "
+                                     "a.time_us FROM specimen_amendment a JOIN ledger l ON l.uuid=a.entry "
+                                     "WHERE a.specimen=? ORDER BY l.lamport, l.station, l.seq"),
                       {id});
     if (!rows)
         return rows.error();

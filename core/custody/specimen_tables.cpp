@@ -50,6 +50,21 @@ Done specimenAmended(const Database &db, const Entry &e)
          e.actor, e.timeUs});
 }
 
+Done specimenVoided(const Database &db, const Entry &e)
+{
+    const EntryBody b(e);
+    if (auto done = execSql(db.connection(), QStringLiteral("UPDATE specimen SET state='void' WHERE id=?"),
+                            {b.text("id")});
+        !done)
+        return done;
+    return execSql(
+        db.connection(),
+        QStringLiteral("INSERT INTO specimen_amendment (entry, lamport, specimen, field, old_value, "
+                       "new_value, reason, by_whom, time_us) VALUES (?,?,?,'state','held','void',"
+                       "?,?,?)"),
+        {e.uuid, e.lamport, b.text("id"), b.text("reason"), e.actor, e.timeUs});
+}
+
 Done itemIdentified(const Database &db, const Entry &e)
 {
     const EntryBody b(e);
@@ -76,9 +91,8 @@ Done photographLinked(const Database &db, const Entry &e)
 VerbRules specimenVerbRules()
 {
     return {
-        {verb::specimenSplit, specimenSplit},
-        {verb::specimenAmended, specimenAmended},
-        {verb::itemIdentified, itemIdentified},
+        {verb::specimenSplit, specimenSplit},       {verb::specimenVoided, specimenVoided},
+        {verb::specimenAmended, specimenAmended},   {verb::itemIdentified, itemIdentified},
         {verb::photographLinked, photographLinked},
     };
 }

@@ -4,11 +4,13 @@
 #include "dive/verbs.h"
 
 #include "base/ids.h"
+#include "base/regular_file.h"
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
 #include "custody/photograph_place.h"
 #include "dive/numbers.h"
 #include "dive/one_line.h"
+#include "dive/sample_amendment.h"
 #include "feed/sha256.h"
 
 #include <QDate>
@@ -128,6 +130,8 @@ QJsonObject splitBody(const Item &parent, int number, const SpecimenDetails &d)
 Result<Photograph> fingerprint(const QString &path)
 {
     QFile file(path);
+    if (auto regular = wantRegularFile(path); !regular)
+        return regular.error();
     if (!file.open(QIODevice::ReadOnly))
         return fail(ErrorKind::Unreadable,
                     QStringLiteral("%1 can't be read: %2.").arg(path, file.errorString()));
@@ -156,28 +160,102 @@ Result<Photograph> fingerprint(const QString &path)
 
 } // namespace
 
+namespace
+{
+
+/// Inside a write.
+Result<QString> splitOne(CruiseFile &file, const Act &act, const QString &parent,
+                         const SpecimenDetails &details)
+{
+    const auto from = readItemAtHand(file.db(), parent);
+    if (!from)
+        return from.error();
+    if (!from->parent.isEmpty() && from->parent != from->sample)
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("%1 is a subsample already; split its specimen %2 instead.")
+                        .arg(from->id, from->parent));
+    const auto good = checkedDetails(file.db(), details, from->dive);
+    if (!good)
+        return good.error();
+    const auto number = nextPartNumber(file.db(), file.station(), from->id);
+    if (!number)
+        return number.error();
+    const QJsonObject body = splitBody(*from, *number, *good);
+    if (auto done = recordEntry(file, act, verb::specimenSplit, body); !done)
+        return done.error();
+    return partId(from->id, *number);
+}
+
+} // namespace
+
+Result<QStringList> splitSpecimens(CruiseFile &file, const Act &act, const QStringList &parents,
+                                   const SpecimenDetails &details)
+{
+    return file.write([&]() -> Result<QStringList> {
+        QStringList made;
+        for (const QString &parent : parents) {
+            const auto id = splitOne(file, act, parent, details);
+            if (!id)
+                return id.error();
+            made << *id;
+        }
+        return made;
+    });
+}
+
 Result<QString> splitSpecimen(CruiseFile &file, const Act &act, const QString &parent,
                               const SpecimenDetails &details)
 {
-    return file.write([&]() -> Result<QString> {
-        const auto from = readItemAtHand(file.db(), parent);
-        if (!from)
-            return from.error();
-        if (!from->parent.isEmpty() && from->parent != from->sample)
+    const auto made = splitSpecimens(file, act, {parent}, details);
+    if (!made)
+        return made.error();
+    return made->front();
+}
+
+namespace
+{
+
+/// Inside a write.
+Done voidOne(CruiseFile &file, const Act &act, const QString &id, const QString &reason)
+{
+    const auto item = readItemAtHand(file.db(), id);
+    if (!item)
+        return item.error();
+    if (item->parent.isEmpty())
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("%1 is a sample; only what was split off a sample is taken out this way.")
+                        .arg(item->id));
+    const auto family = readSpecimens(file.db(), item->sample);
+    if (!family)
+        return family.error();
+    for (const SpecimenInfo &part : *family) {
+        if (part.parent == item->id && part.state == QLatin1String("held"))
             return fail(ErrorKind::Refused,
-                        QStringLiteral("%1 is a subsample already; split its specimen %2 instead.")
-                            .arg(from->id, from->parent));
-        const auto good = checkedDetails(file.db(), details, from->dive);
-        if (!good)
-            return good.error();
-        const auto number = nextPartNumber(file.db(), file.station(), from->id);
-        if (!number)
-            return number.error();
-        const QJsonObject body = splitBody(*from, *number, *good);
-        if (auto done = recordEntry(file, act, verb::specimenSplit, body); !done)
-            return done.error();
-        return partId(from->id, *number);
+                        QStringLiteral("%1 was split further, into %2: that must be taken out first.")
+                            .arg(item->id, part.id));
+    }
+    return recordEntry(file, act, verb::specimenVoided,
+                       {{QStringLiteral("id"), item->id}, {QStringLiteral("reason"), reason.trimmed()}});
+}
+
+} // namespace
+
+Done voidSpecimens(CruiseFile &file, const Act &act, const QStringList &ids, const QString &reason)
+{
+    if (auto given = checkReason(reason); !given)
+        return given;
+    return file.write([&]() -> Done {
+        for (const QString &id : ids) {
+            if (auto done = voidOne(file, act, id, reason); !done)
+                return done;
+        }
+        return {};
     });
+}
+
+Done voidSpecimen(CruiseFile &file, const Act &act, const QString &id, const QString &reason)
+{
+    return voidSpecimens(file, act, {id}, reason);
 }
 
 Result<LoggedSample> logFind(CruiseFile &file, const Act &act, int dive, const SampleDetails &details,
@@ -219,6 +297,11 @@ const QStringList &taxonRanks()
 
 Done identifyItem(CruiseFile &file, const Act &act, const Identification &given)
 {
+    return identifyItems(file, act, {given.item}, given);
+}
+
+Done identifyItems(CruiseFile &file, const Act &act, const QStringList &ids, const Identification &given)
+{
     const QString name = given.name.trimmed();
     const QString rank = given.rank.trimmed().toLower();
     if (name.isEmpty())
@@ -238,26 +321,40 @@ Done identifyItem(CruiseFile &file, const Act &act, const Identification &given)
         return fail(ErrorKind::Usage, QStringLiteral("The date of the identification must be as in "
                                                      "2026-03-12, not \"%1\".")
                                           .arg(date));
+    if (date > dateText(act.now + std::chrono::hours(24 * 31)))
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("The date of the identification, %1, is in the future.").arg(date));
     const QString who = given.identifiedBy.trimmed().isEmpty() ? act.person : given.identifiedBy.trimmed();
     if (auto named = checkPersonName(who); !named)
         return named;
     return file.write([&]() -> Done {
-        const auto item = readItem(file.db(), given.item);
-        if (!item)
-            return item.error();
-        return recordEntry(file, act, verb::itemIdentified,
-                           {{QStringLiteral("id"), item->id},
-                            {QStringLiteral("name"), name},
-                            {QStringLiteral("rank"), rank},
-                            {QStringLiteral("qualifier"), given.qualifier.trimmed()},
-                            {QStringLiteral("identifiedBy"), who},
-                            {QStringLiteral("date"), date},
-                            {QStringLiteral("remark"), given.remark.trimmed()}});
+        for (const QString &id : ids) {
+            const auto item = readItem(file.db(), id);
+            if (!item)
+                return item.error();
+            if (auto done = recordEntry(file, act, verb::itemIdentified,
+                                        {{QStringLiteral("id"), item->id},
+                                         {QStringLiteral("name"), name},
+                                         {QStringLiteral("rank"), rank},
+                                         {QStringLiteral("qualifier"), given.qualifier.trimmed()},
+                                         {QStringLiteral("identifiedBy"), who},
+                                         {QStringLiteral("date"), date},
+                                         {QStringLiteral("remark"), given.remark.trimmed()}});
+                !done)
+                return done;
+        }
+        return {};
     });
 }
 
 Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QString &itemId,
                                   const QString &path, const QString &caption)
+{
+    return linkPhotographs(file, act, {itemId}, path, caption);
+}
+
+Result<Photograph> linkPhotographs(CruiseFile &file, const Act &act, const QStringList &ids,
+                                   const QString &path, const QString &caption)
 {
     const QString itself = QFileInfo(file.db().path()).canonicalFilePath();
     if (!itself.isEmpty() && itself == QFileInfo(path).canonicalFilePath())
@@ -271,29 +368,101 @@ Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QStrin
     photo->by = act.person;
     photo->time = act.now;
     return file.write([&]() -> Result<Photograph> {
-        const auto item = readItem(file.db(), itemId);
-        if (!item)
-            return item.error();
-        photo->item = item->id;
-        const auto there = readPhotographs(file.db(), item->id);
-        if (!there)
-            return there.error();
-        for (const Photograph &p : *there) {
-            if (p.sha256 == photo->sha256)
-                return fail(
-                    ErrorKind::Duplicate,
-                    QStringLiteral("%1 has this photograph already, as %2.").arg(item->id, p.fileName));
+        for (const QString &id : ids) {
+            const auto item = readItem(file.db(), id);
+            if (!item)
+                return item.error();
+            photo->item = item->id;
+            const auto there = readPhotographs(file.db(), item->id);
+            if (!there)
+                return there.error();
+            for (const Photograph &p : *there) {
+                if (p.sha256 == photo->sha256)
+                    return fail(
+                        ErrorKind::Duplicate,
+                        QStringLiteral("%1 has this photograph already, as %2.").arg(item->id, p.fileName));
+            }
+            if (auto done = recordEntry(file, act, verb::photographLinked,
+                                        {{QStringLiteral("id"), item->id},
+                                         {QStringLiteral("fileName"), photo->fileName},
+                                         {QStringLiteral("path"), photo->path},
+                                         {QStringLiteral("sha256"), photo->sha256},
+                                         {QStringLiteral("bytes"), photo->bytes},
+                                         {QStringLiteral("caption"), photo->caption}});
+                !done)
+                return done.error();
         }
-        if (auto done = recordEntry(file, act, verb::photographLinked,
-                                    {{QStringLiteral("id"), item->id},
-                                     {QStringLiteral("fileName"), photo->fileName},
-                                     {QStringLiteral("path"), photo->path},
-                                     {QStringLiteral("sha256"), photo->sha256},
-                                     {QStringLiteral("bytes"), photo->bytes},
-                                     {QStringLiteral("caption"), photo->caption}});
-            !done)
-            return done.error();
         return *photo;
+    });
+}
+
+namespace
+{
+
+/// Inside a write.
+Done amendOne(CruiseFile &file, const Act &act, const QString &id, const QString &field, const QString &value,
+              const QString &reason)
+{
+    const auto specimen = readSpecimen(file.db(), id);
+    if (!specimen)
+        return specimen.error();
+    const SpecimenDetails &d = specimen->details;
+    const QMap<QString, QString> now{
+        {QStringLiteral("material"), d.material},
+        {QStringLiteral("purpose"), d.purpose},
+        {QStringLiteral("count"), d.count ? QString::number(*d.count) : QString()},
+        {QStringLiteral("mass"), d.massG},
+        {QStringLiteral("size"), d.sizeMm},
+        {QStringLiteral("description"), d.description}};
+    const QString v = value.trimmed();
+    if (!now.contains(field))
+        return fail(ErrorKind::Usage, QStringLiteral("A specimen has no field \"%1\"; it has %2.")
+                                          .arg(field, QStringList(now.keys()).join(QStringLiteral(", "))));
+    if (field == QLatin1String("material") && v.isEmpty())
+        return fail(ErrorKind::Usage, QStringLiteral("A specimen needs a material."));
+    if (field != QLatin1String("description")) {
+        if (auto line = wantOneLine(v, QStringLiteral("The new text for \"%1\"").arg(field)); !line)
+            return line;
+    }
+    if (field == QLatin1String("count") && !v.isEmpty()) {
+        bool whole = false;
+        const int count = v.toInt(&whole);
+        if (auto good = checkCount(whole ? count : 0); !good)
+            return good;
+    }
+    if (field == QLatin1String("mass")) {
+        if (auto good = measuredText(v, QStringLiteral("The mass in grams")); !good)
+            return good.error();
+    }
+    if (v == now.value(field))
+        return {};
+    return recordEntry(file, act, verb::specimenAmended,
+                       {{QStringLiteral("id"), specimen->id},
+                        {QStringLiteral("field"), field},
+                        {QStringLiteral("old"), now.value(field)},
+                        {QStringLiteral("new"), v},
+                        {QStringLiteral("reason"), reason.trimmed()}});
+}
+
+} // namespace
+
+Done amendItems(CruiseFile &file, const Act &act, const QStringList &ids, const QString &field,
+                const QString &value, const QString &reason, const KindTable &kinds)
+{
+    if (auto given = checkReason(reason); !given)
+        return given;
+    return file.write([&]() -> Done {
+        for (const QString &id : ids) {
+            const auto item = readItem(file.db(), id);
+            if (!item)
+                return item.error();
+            const Done done = item->parent.isEmpty() ? recordSampleAmendment(file, act, item->id,
+                                                                             {{field, value}}, reason, kinds)
+                                                     : amendOne(file, act, item->id, field, value, reason);
+            if (!done)
+                return done;
+        }
+        return {};
     });
 }
 
@@ -302,48 +471,7 @@ Done amendSpecimen(CruiseFile &file, const Act &act, const QString &id, const QS
 {
     if (auto given = checkReason(reason); !given)
         return given;
-    return file.write([&]() -> Done {
-        const auto specimen = readSpecimen(file.db(), id);
-        if (!specimen)
-            return specimen.error();
-        const SpecimenDetails &d = specimen->details;
-        const QMap<QString, QString> now{
-            {QStringLiteral("material"), d.material},
-            {QStringLiteral("purpose"), d.purpose},
-            {QStringLiteral("count"), d.count ? QString::number(*d.count) : QString()},
-            {QStringLiteral("mass"), d.massG},
-            {QStringLiteral("size"), d.sizeMm},
-            {QStringLiteral("description"), d.description}};
-        const QString v = value.trimmed();
-        if (!now.contains(field))
-            return fail(ErrorKind::Usage,
-                        QStringLiteral("A specimen has no field \"%1\"; it has %2.")
-                            .arg(field, QStringList(now.keys()).join(QStringLiteral(", "))));
-        if (field == QLatin1String("material") && v.isEmpty())
-            return fail(ErrorKind::Usage, QStringLiteral("A specimen needs a material."));
-        if (field != QLatin1String("description")) {
-            if (auto line = wantOneLine(v, QStringLiteral("The new text for \"%1\"").arg(field)); !line)
-                return line;
-        }
-        if (field == QLatin1String("count") && !v.isEmpty()) {
-            bool whole = false;
-            const int count = v.toInt(&whole);
-            if (auto good = checkCount(whole ? count : 0); !good)
-                return good;
-        }
-        if (field == QLatin1String("mass")) {
-            if (auto good = measuredText(v, QStringLiteral("The mass in grams")); !good)
-                return good.error();
-        }
-        if (v == now.value(field))
-            return {};
-        return recordEntry(file, act, verb::specimenAmended,
-                           {{QStringLiteral("id"), specimen->id},
-                            {QStringLiteral("field"), field},
-                            {QStringLiteral("old"), now.value(field)},
-                            {QStringLiteral("new"), v},
-                            {QStringLiteral("reason"), reason.trimmed()}});
-    });
+    return file.write([&]() { return amendOne(file, act, id, field, value, reason); });
 }
 
 } // namespace holdfast

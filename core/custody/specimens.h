@@ -35,6 +35,9 @@ struct SpecimenDetails {
 /// because the dive has no "on deck". Error Usage for a span that ends before it begins.
 [[nodiscard]] Result<QString> splitSpecimen(CruiseFile &file, const Act &act, const QString &parent,
                                             const SpecimenDetails &details);
+/// The same off each of several, all or none. @return their ids.
+[[nodiscard]] Result<QStringList> splitSpecimens(CruiseFile &file, const Act &act, const QStringList &parents,
+                                                 const SpecimenDetails &details);
 
 /// Something in a slot (or nowhere) at recovery that nobody logged and that sits on nothing logged: it gets a
 /// sample number of the dive, its stamp is the moment of the find, and the stamp's "seen" holds the span in
@@ -60,6 +63,9 @@ struct Identification {
 [[nodiscard]] const QStringList &taxonRanks();
 /// Names an item; earlier names stay in the record, the last one counts.
 [[nodiscard]] Done identifyItem(CruiseFile &file, const Act &act, const Identification &identification);
+/// The same for several items, all or none; `identification.item` does not count.
+[[nodiscard]] Done identifyItems(CruiseFile &file, const Act &act, const QStringList &ids,
+                                 const Identification &identification);
 
 struct Photograph {
     QString item, fileName, path, sha256, caption, by;
@@ -72,19 +78,35 @@ struct Photograph {
 /// same bytes already.
 [[nodiscard]] Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QString &item,
                                                 const QString &path, const QString &caption);
+/// The same to several items, all or none. @return it as linked to the last one.
+[[nodiscard]] Result<Photograph> linkPhotographs(CruiseFile &file, const Act &act, const QStringList &ids,
+                                                 const QString &path, const QString &caption);
 
 /// Corrects material, purpose, count, mass, size or description of a specimen; the earlier value stays.
 [[nodiscard]] Done amendSpecimen(CruiseFile &file, const Act &act, const QString &id, const QString &field,
                                  const QString &value, const QString &reason);
 
+/// Takes a specimen that was split by mistake out of the record, with a reason; it stays to be seen and its
+/// number is never given again. Refused: it is no specimen, it is void already, it has parts that are not, it
+/// is not at hand.
+[[nodiscard]] Done voidSpecimen(CruiseFile &file, const Act &act, const QString &id, const QString &reason);
+/// The same with several, all or none.
+[[nodiscard]] Done voidSpecimens(CruiseFile &file, const Act &act, const QStringList &ids,
+                                 const QString &reason);
+
+/// One field of several samples and specimens, all or none; each must have that field.
+[[nodiscard]] Done amendItems(CruiseFile &file, const Act &act, const QStringList &ids, const QString &field,
+                              const QString &value, const QString &reason, const KindTable &kinds);
+
 struct SpecimenInfo {
     QString id, uuid, sample, parent;
     int number = 0;
+    QString state; ///< held or void
     SpecimenDetails details;
     QString by;
     UtcTime time{};
 };
-/// All specimens and subsamples of a sample, in the order they were made.
+/// All specimens and subsamples of a sample, in the order they were made; void ones too.
 [[nodiscard]] Result<std::vector<SpecimenInfo>> readSpecimens(const Database &db, const QString &sample);
 [[nodiscard]] Result<SpecimenInfo> readSpecimen(const Database &db, const QString &id);
 /// Oldest first; the last one counts.

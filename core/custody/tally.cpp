@@ -9,6 +9,7 @@
 #include "custody/seals.h"
 #include "custody/specimens.h"
 #include "custody/tally_changes.h"
+#include "dive/plan_projection.h"
 #include "dive/projection.h"
 #include "dive/verbs.h"
 
@@ -35,13 +36,15 @@ Done projectSlotTallied(const Database &db, const Entry &e)
         const QString t = b.value(QLatin1String(key)).toString();
         return t.isNull() ? QStringLiteral("") : t;
     };
+    const qint64 dive = b.value(QStringLiteral("dive")).toInteger();
+    if (auto there = needSlot(db, dive, text("slot")); !there)
+        return there;
     return execSql(
         db.connection(),
         QStringLiteral("INSERT INTO tally (dive, slot, answer, note, by_whom, time_us) VALUES (?,?,?,?,?,?) "
                        "ON CONFLICT (dive, slot) DO UPDATE SET answer=excluded.answer, note=excluded.note, "
                        "by_whom=excluded.by_whom, time_us=excluded.time_us"),
-        {b.value(QStringLiteral("dive")).toInteger(), text("slot"), text("answer"), text("note"), e.actor,
-         e.timeUs});
+        {dive, text("slot"), text("answer"), text("note"), e.actor, e.timeUs});
 }
 
 Done suits(const SlotState &slot, TallyAnswer answer, const QString &note)

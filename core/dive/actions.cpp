@@ -2,13 +2,15 @@
 #include "dive/actions.h"
 
 #include "base/ids.h"
-#include "dive/loadout.h"
+#include "dive/moments.h"
 #include "dive/numbers.h"
 #include "dive/one_line.h"
 #include "dive/readiness.h"
+#include "dive/sample_amendment.h"
 #include "dive/verbs.h"
 
 #include <QJsonArray>
+#include <QJsonDocument>
 #include <algorithm>
 
 namespace holdfast
@@ -87,17 +89,6 @@ Result<QString> recordStamp(CruiseFile &file, const Act &act, int dive, UtcTime 
     return uuid;
 }
 
-/// What is odd about the moment itself.
-QStringList timeWarnings(const DiveInfo &dive, UtcTime at)
-{
-    QStringList warnings;
-    if (dive.launched && at < *dive.launched)
-        warnings << QStringLiteral("its time is before the launch of the dive");
-    if (dive.onDeck && at > *dive.onDeck)
-        warnings << QStringLiteral("its time is after the vehicle was on deck");
-    return warnings;
-}
-
 Result<LoggedSample> recordSample(CruiseFile &file, const Act &act, const QString &stampUuid,
                                   const SampleDetails &details, const KindTable &kinds)
 {
@@ -122,7 +113,14 @@ Result<LoggedSample> recordSample(CruiseFile &file, const Act &act, const QStrin
     }
     const QString family = kinds.familyOf(kind);
     LoggedSample logged;
-    logged.warnings = timeWarnings(*dive, stamp->time);
+    // A find has a span; its stamp is the moment when somebody found it, on deck as it should be.
+    const QJsonObject seen = QJsonDocument::fromJson(stamp->seen.toUtf8()).object();
+    if (!seen.contains(verb::seenFrom)) {
+        auto odd = momentWarnings(file.db(), *dive, stamp->time, act.now);
+        if (!odd)
+            return odd.error();
+        logged.warnings = std::move(*odd);
+    }
     const QString slotCode = details.slot.trimmed().toUpper();
     if (!slotCode.isEmpty()) {
         const auto all = readSlots(file.db(), stamp->dive);
@@ -209,39 +207,6 @@ Result<QStringList> mayMove(const CruiseFile &file, const SampleInfo &sample, co
 
 } // namespace
 
-Done planDive(CruiseFile &file, const Act &act, int number, const QString &vehicle,
-              const QJsonObject &loadout)
-{
-    if (number < 1 || number > 99999)
-        return fail(ErrorKind::Usage,
-                    QStringLiteral("A dive's number must be 1 to 99999, not %1.").arg(number));
-    if (vehicle.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("The vehicle's name is needed."));
-    if (auto line = wantOneLine(vehicle.trimmed(), QStringLiteral("The vehicle's name")); !line)
-        return line;
-    if (auto good = parseLoadout(loadout, QStringLiteral("The loadout")); !good)
-        return good.error();
-    return file.write([&]() -> Done {
-        const auto dives = readDives(file.db());
-        if (!dives)
-            return dives.error();
-        for (const DiveInfo &dive : *dives) {
-            if (dive.number == number)
-                return fail(ErrorKind::Duplicate,
-                            QStringLiteral("Dive %1 is in the file already (vehicle %2); the "
-                                           "next free number is %3.")
-                                .arg(number)
-                                .arg(dive.vehicle)
-                                .arg(dives->back().number + 1));
-        }
-        return recorded(file, act, verb::divePlanned,
-                        {{QStringLiteral("number"), number},
-                         {QStringLiteral("uuid"), newUuid()},
-                         {QStringLiteral("vehicle"), vehicle.trimmed()},
-                         {QStringLiteral("loadout"), loadout}});
-    });
-}
-
 QString phaseWord(Phase phase)
 {
     switch (phase) {
@@ -296,6 +261,8 @@ Done reachPhase(CruiseFile &file, const Act &act, int dive, Phase phase, UtcTime
         const auto info = openDive(file, dive);
         if (!info)
             return info.error();
+        if (auto sane = checkPhaseTime(file.db(), *info, phase, at, act.now); !sane)
+            return sane;
         const auto times = phaseTimes(*info);
         const auto mine = static_cast<std::size_t>(phase);
         for (std::size_t i = 0; i < times.size(); ++i) {
@@ -417,55 +384,102 @@ Done swapSamples(CruiseFile &file, const Act &act, const QString &first, const Q
     });
 }
 
+namespace
+{
+
+/// A sample's warnings once it is amended: what it exceeds of permits and plans is looked at again.
+Result<QStringList> warningsWith(const Database &db, SampleInfo sample, const QJsonArray &changes)
+{
+    auto permits = readPermits(db);
+    if (!permits)
+        return permits.error();
+    auto wanted = readWanted(db, sample.dive);
+    if (!wanted)
+        return wanted.error();
+    takeOut(*permits, *wanted, sample);
+    bool counts = false;
+    for (const QJsonValue v : changes) {
+        const QString field = v.toObject().value(QStringLiteral("field")).toString();
+        const QString value = v.toObject().value(QStringLiteral("new")).toString();
+        if (field == QLatin1String("count"))
+            sample.count = value.toInt();
+        else if (field == QLatin1String("kind"))
+            sample.kind = value;
+        else if (field == QLatin1String("family"))
+            sample.family = value;
+        else if (field == QLatin1String("permit"))
+            sample.permit = value;
+        else
+            continue;
+        counts = true;
+    }
+    if (!counts || sample.state == QLatin1String("void"))
+        return sample.warnings;
+    QStringList warnings = sample.warnings;
+    warnings.removeIf(isOfLimits);
+    return warnings + overLimits(*permits, *wanted, sample.kind, sample.family, sample.permit, sample.count);
+}
+
+} // namespace
+
 Done amendSample(CruiseFile &file, const Act &act, const QString &id, const QMap<QString, QString> &fields,
                  const QString &reason, const KindTable &kinds)
 {
-    return file.write([&]() -> Done {
-        const auto sample = readSample(file.db(), id);
-        if (!sample)
-            return sample.error();
-        const QMap<QString, QString> now{{QStringLiteral("kind"), sample->kind},
-                                         {QStringLiteral("count"), QString::number(sample->count)},
-                                         {QStringLiteral("description"), sample->description},
-                                         {QStringLiteral("tool"), sample->tool},
-                                         {QStringLiteral("asked by"), sample->askedBy},
-                                         {QStringLiteral("permit"), sample->permit}};
-        QJsonArray changes;
-        const auto add = [&changes](const QString &field, const QString &oldValue, const QString &newValue) {
-            changes.append(QJsonObject{{QStringLiteral("field"), field},
-                                       {QStringLiteral("old"), oldValue},
-                                       {QStringLiteral("new"), newValue}});
-        };
-        for (auto it = fields.begin(); it != fields.end(); ++it) {
-            const QString value = it.value().trimmed();
-            if (!now.contains(it.key()))
-                return fail(ErrorKind::Usage,
-                            QStringLiteral("A sample has no field \"%1\"; it has %2.")
-                                .arg(it.key(), QStringList(now.keys()).join(QStringLiteral(", "))));
-            if (it.key() == QLatin1String("count") && (value.toInt() < 1 || value.toInt() > 100000))
-                return fail(ErrorKind::Usage,
-                            QStringLiteral("The count must be 1 to 100000, not \"%1\".").arg(value));
-            if (it.key() == QLatin1String("kind") && value.isEmpty())
-                return fail(ErrorKind::Usage,
-                            QStringLiteral("A kind is needed, as in rock, coral or water."));
-            if (it.key() != QLatin1String("description")) {
-                if (auto line = wantOneLine(value, QStringLiteral("The new text for \"%1\"").arg(it.key()));
-                    !line)
-                    return line;
-            }
-            if (value == now.value(it.key()))
-                continue;
-            add(it.key(), now.value(it.key()), value);
-            if (it.key() == QLatin1String("kind") && kinds.familyOf(value) != sample->family)
-                add(QStringLiteral("family"), sample->family, kinds.familyOf(value));
+    return file.write([&]() { return recordSampleAmendment(file, act, id, fields, reason, kinds); });
+}
+
+Done recordSampleAmendment(CruiseFile &file, const Act &act, const QString &id,
+                           const QMap<QString, QString> &fields, const QString &reason,
+                           const KindTable &kinds)
+{
+    const auto sample = readSample(file.db(), id);
+    if (!sample)
+        return sample.error();
+    const QMap<QString, QString> now{{QStringLiteral("kind"), sample->kind},
+                                     {QStringLiteral("count"), QString::number(sample->count)},
+                                     {QStringLiteral("description"), sample->description},
+                                     {QStringLiteral("tool"), sample->tool},
+                                     {QStringLiteral("asked by"), sample->askedBy},
+                                     {QStringLiteral("permit"), sample->permit}};
+    QJsonArray changes;
+    const auto add = [&changes](const QString &field, const QString &oldValue, const QString &newValue) {
+        changes.append(QJsonObject{{QStringLiteral("field"), field},
+                                   {QStringLiteral("old"), oldValue},
+                                   {QStringLiteral("new"), newValue}});
+    };
+    for (auto it = fields.begin(); it != fields.end(); ++it) {
+        const QString value = it.value().trimmed();
+        if (!now.contains(it.key()))
+            return fail(ErrorKind::Usage,
+                        QStringLiteral("A sample has no field \"%1\"; it has %2.")
+                            .arg(it.key(), QStringList(now.keys()).join(QStringLiteral(", "))));
+        if (it.key() == QLatin1String("count") && (value.toInt() < 1 || value.toInt() > 100000))
+            return fail(ErrorKind::Usage,
+                        QStringLiteral("The count must be 1 to 100000, not \"%1\".").arg(value));
+        if (it.key() == QLatin1String("kind") && value.isEmpty())
+            return fail(ErrorKind::Usage, QStringLiteral("A kind is needed, as in rock, coral or water."));
+        if (it.key() != QLatin1String("description")) {
+            if (auto line = wantOneLine(value, QStringLiteral("The new text for \"%1\"").arg(it.key()));
+                !line)
+                return line;
         }
-        if (changes.isEmpty())
-            return {};
-        return recorded(file, act, verb::sampleAmended,
-                        {{QStringLiteral("id"), id},
-                         {QStringLiteral("changes"), changes},
-                         {QStringLiteral("reason"), reason.trimmed()}});
-    });
+        if (value == now.value(it.key()))
+            continue;
+        add(it.key(), now.value(it.key()), value);
+        if (it.key() == QLatin1String("kind") && kinds.familyOf(value) != sample->family)
+            add(QStringLiteral("family"), sample->family, kinds.familyOf(value));
+    }
+    if (changes.isEmpty())
+        return {};
+    QJsonObject body{{QStringLiteral("id"), id},
+                     {QStringLiteral("changes"), changes},
+                     {QStringLiteral("reason"), reason.trimmed()}};
+    const auto warnings = warningsWith(file.db(), *sample, changes);
+    if (!warnings)
+        return warnings.error();
+    if (*warnings != sample->warnings)
+        body.insert(QStringLiteral("warnings"), QJsonArray::fromStringList(*warnings));
+    return recorded(file, act, verb::sampleAmended, body);
 }
 
 Done setSampleState(CruiseFile &file, const Act &act, const QString &id, const QString &state,

@@ -20,12 +20,18 @@ namespace holdfast
 [[nodiscard]] Done planDive(CruiseFile &file, const Act &act, int number, const QString &vehicle,
                             const QJsonObject &loadout);
 
+/// Corrects the plan of a dive that is there: another vehicle, another loadout. Slots of the plan before in
+/// which something lies stay, beside the new plan; the earlier plan stays in the record.
+[[nodiscard]] Done planDiveAgain(CruiseFile &file, const Act &act, int number, const QString &vehicle,
+                                 const QJsonObject &loadout, const QString &reason);
+
 enum class Phase { Launched, OnBottom, OffBottom, OnDeck };
 [[nodiscard]] QString phaseWord(Phase phase);
 /// Records when a phase was reached; said again it is a correction, and both stay in the ledger.
 [[nodiscard]] Done reachPhase(CruiseFile &file, const Act &act, int dive, Phase phase, UtcTime at);
 
-/// Takes a phase back that was recorded by mistake. Error Refused when a later one is recorded, or none of it.
+/// Takes a phase back that was recorded by mistake. Error Refused when a later one is recorded, or none of
+/// it.
 [[nodiscard]] Done takeBackPhase(CruiseFile &file, const Act &act, int dive, Phase phase);
 
 /// Catches a moment. `seen` is what was known then (depth, feed ages, …), texts only.

@@ -275,7 +275,7 @@ Result<Entry> CruiseFile::append(const Act &act, const QString &verb, const QJso
     const auto whole = amongStations(body);
     if (!whole)
         return whole.error();
-    auto entry = appendEntry(m_db, m_station, {act.person, act.now, verb, *whole});
+    auto entry = appendEntry(m_db, m_station, {act.person.simplified(), act.now, verb, *whole});
     if (!entry)
         return entry;
     if (auto done = project(m_db, *entry, m_rules); !done)

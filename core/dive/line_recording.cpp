@@ -294,12 +294,22 @@ Result<TakenLog> takeInLinesInTurns(const Database &reading, const WriteTurn &tu
     const auto log = linesAsLog(reading, dive, feed, {});
     if (!log)
         return log.error();
-    auto ready = readyBytes(reading, dive, log->text, logName(feed), log->profile, log->replaces,
-                            dated(options, log->first));
+    // Reading is the first half of the progress, putting in the second.
+    IntakeOptions first = dated(options, log->first);
+    IntakeOptions second = options;
+    if (options.progress) {
+        first.progress = [&options](std::int64_t done, std::int64_t total) {
+            options.progress(done, 2 * total);
+        };
+        second.progress = [&options](std::int64_t done, std::int64_t total) {
+            options.progress(total + done, 2 * total);
+        };
+    }
+    auto ready = readyBytes(reading, dive, log->text, logName(feed), log->profile, log->replaces, first);
     if (!ready)
         return ready.error();
     const bool mayWrite = reading.access() == Database::Access::ReadWrite;
-    return storeInTurns(std::move(*ready), act, turn, options, mayWrite ? &reading : nullptr);
+    return storeInTurns(std::move(*ready), act, turn, second, mayWrite ? &reading : nullptr);
 }
 
 } // namespace holdfast

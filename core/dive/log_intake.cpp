@@ -33,10 +33,13 @@ Done notTakenBefore(const Database &db, int dive, const IntakeData &data)
                 ErrorKind::Duplicate,
                 QStringLiteral(
                     "%1 was taken in for dive %2 already, as %3 at %4 by %5 (same SHA-256); it was not "
-                    "read again.")
+                    "read again.%6")
                     .arg(data.fileName)
                     .arg(dive)
-                    .arg(intake.fileName, toIso(intake.taken), intake.by));
+                    .arg(intake.fileName, toIso(intake.taken), intake.by,
+                         intake.replaced
+                             ? QStringLiteral(" It is not in use: put it back (holdfast logs --put-back).")
+                             : QString()));
     }
     return {};
 }

@@ -6,6 +6,8 @@
 
 #include <QSet>
 
+#include <algorithm>
+
 namespace holdfast
 {
 
@@ -17,6 +19,8 @@ namespace
 constexpr qint64 otherBlocks = 25;
 
 /// From (inclusive) to (exclusive).
+constexpr qint64 blankNumbers = 100000; ///< the first number that no blank label has
+
 struct Block {
     qint64 from = 1;
     qint64 to = provisionalNumbers;
@@ -65,6 +69,39 @@ Result<int> nextSampleNumber(const Database &db, const QString &station, int div
     if (!block)
         return block.error();
     return nextIn(db, QStringLiteral("SELECT max(number) FROM sample WHERE dive=?"), dive, *block);
+}
+
+Result<int> nextBlankNumber(const Database &db, const QString &station, int dive, int count)
+{
+    auto row = query(db.connection(),
+                     QStringLiteral("SELECT numbers_from, (SELECT count(*) FROM station) FROM station WHERE "
+                                    "name=?"),
+                     {station});
+    if (!row)
+        return row.error();
+    Block block{1, blankNumbers};
+    if (row->next() && (row->integer(1) > 1 || row->integer(0) > 1)) {
+        block.from = (row->integer(0) - 1) / numbersInABlock * blanksInABlock + 1;
+        block.to = std::min<qint64>(block.from + blanksInABlock, blankNumbers);
+    }
+    auto last =
+        query(db.connection(),
+              QStringLiteral("SELECT max(first + count) FROM blank_label WHERE dive=? AND first>=? AND "
+                             "first<?"),
+              {dive, block.from, block.to});
+    if (!last)
+        return last.error();
+    const qint64 first = last->next() && !last->isNull(0) ? last->integer(0) : block.from;
+    if (first + count <= block.to)
+        return static_cast<int>(first);
+    return fail(ErrorKind::Refused,
+                QStringLiteral("Of this station's numbers for blank labels, %1 to %2, there are %3 left for "
+                               "dive %4, too few for %5. Let another station print them.")
+                    .arg(block.from)
+                    .arg(block.to - 1)
+                    .arg(std::max<qint64>(0, block.to - first))
+                    .arg(dive)
+                    .arg(count));
 }
 
 Result<int> nextPartNumber(const Database &db, const QString &station, const QString &parent)

@@ -18,6 +18,13 @@ inline constexpr int partsInABlock = 100;
 /// The next number that `station` gives to a part of `parent` (a sample or specimen).
 [[nodiscard]] Result<int> nextPartNumber(const Database &db, const QString &station, const QString &parent);
 
+/// The first of `count` numbers for blank labels that `station` may print for a dive. Labels stick on jars
+/// before anybody exchanges anything, so that stations must not print the same: a station alone has the
+/// numbers 1 to 99999, one among several the block of `blanksInABlock` that goes with its block of samples.
+/// Error Refused when they are used up.
+inline constexpr int blanksInABlock = 3000;
+[[nodiscard]] Result<int> nextBlankNumber(const Database &db, const QString &station, int dive, int count);
+
 /// The first number of a block that no station of the file has or has used, up to now. Which one depends on
 /// the name, so that two stations set up from the same copy seldom get the same.
 [[nodiscard]] Result<int> freeNumbersFrom(const Database &db, const QString &station);

@@ -6,20 +6,20 @@
 namespace holdfast
 {
 
-bool isOneLine(const QString &text)
+bool isOneLine(const QString &text, qsizetype longest)
 {
-    return text.size() <= longestName && std::none_of(text.begin(), text.end(), [](QChar c) {
+    return text.size() <= longest && std::none_of(text.begin(), text.end(), [](QChar c) {
                return c.category() == QChar::Other_Control || c.category() == QChar::Separator_Line ||
                       c.category() == QChar::Separator_Paragraph;
            });
 }
 
-Done wantOneLine(const QString &text, const QString &what)
+Done wantOneLine(const QString &text, const QString &what, qsizetype longest)
 {
-    if (isOneLine(text))
+    if (isOneLine(text, longest))
         return {};
     return fail(ErrorKind::Usage,
-                QStringLiteral("%1 must be one line of at most %2 characters.").arg(what).arg(longestName));
+                QStringLiteral("%1 must be one line of at most %2 characters.").arg(what).arg(longest));
 }
 
 } // namespace holdfast

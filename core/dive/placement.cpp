@@ -17,6 +17,22 @@ QString suggestion(const QString &family, const std::vector<SlotState> &all)
 
 } // namespace
 
+namespace
+{
+
+/// The last few of what lies in a slot: the warning is kept with each sample, and a rock box holds hundreds.
+QString someOf(const QStringList &ids)
+{
+    constexpr qsizetype named = 3;
+    if (ids.size() <= named)
+        return ids.join(QStringLiteral(", "));
+    return QStringLiteral("%1 and %2 more")
+        .arg(ids.mid(ids.size() - named).join(QStringLiteral(", ")))
+        .arg(ids.size() - named);
+}
+
+} // namespace
+
 QStringList freeSlotsFor(const QString &family, const std::vector<SlotState> &all)
 {
     QStringList codes;
@@ -44,7 +60,7 @@ Result<QStringList> mayPlace(const SlotState &slot, const QString &kind, const Q
     QStringList warnings;
     if (!slot.held.isEmpty())
         warnings << QStringLiteral("%1 already holds %2: the samples lie mixed, tell them apart at recovery")
-                        .arg(slot.code, slot.held.join(QStringLiteral(", ")));
+                        .arg(slot.code, someOf(slot.held));
     if (!slot.reachable)
         warnings << QStringLiteral("%1 was marked out of reach").arg(slot.code);
     if (slot.lid && !slot.lidOpen)

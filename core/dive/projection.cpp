@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dive/projection.h"
 
+#include "dive/describe.h"
 #include "dive/feed_setup.h"
-#include "dive/loadout.h"
+#include "dive/log_use.h"
+#include "dive/moments.h"
+#include "dive/plan_projection.h"
 #include "dive/ready_projection.h"
 #include "dive/verbs.h"
 #include "ledger/signature.h"
@@ -75,32 +78,6 @@ Done keyAnnounced(const Database &db, const Entry &e)
     return run(db, "UPDATE station SET public_key=? WHERE name=?", {Body(e).text("publicKey"), e.station});
 }
 
-Done divePlanned(const Database &db, const Entry &e)
-{
-    const Body b(e);
-    const QJsonObject json = b.o.value(QStringLiteral("loadout")).toObject();
-    const auto loadout = parseLoadout(json, QStringLiteral("The loadout of dive %1").arg(b.whole("number")));
-    if (!loadout)
-        return loadout.error();
-    if (auto done = run(db,
-                        "INSERT INTO dive (number, uuid, vehicle, loadout, loadout_json, planned_us) VALUES "
-                        "(?,?,?,?,?,?)",
-                        {b.whole("number"), b.text("uuid"), b.text("vehicle"), loadout->name,
-                         b.json("loadout"), e.timeUs});
-        !done)
-        return done;
-    int place = 0;
-    for (const Loadout::Place &p : loadout->inUnloadOrder()) {
-        if (auto done = run(
-                db, "INSERT INTO slot (dive, code, container, accepts, mixing, place) VALUES (?,?,?,?,?,?)",
-                {b.whole("number"), p.slot->code, p.box->container, p.slot->accepts.join(QLatin1Char(' ')),
-                 p.slot->mixing ? 1 : 0, place++});
-            !done)
-            return done;
-    }
-    return {};
-}
-
 Done setPhase(const Database &db, const QString &phase, qint64 dive, const QVariant &timeUs)
 {
     static const QHash<QString, const char *> columns{
@@ -160,9 +137,27 @@ Done stampReopened(const Database &db, const Entry &e)
     return setStamp(db, e, QStringLiteral("waiting"));
 }
 
+/// needSlot() for the dive that `sql` finds.
+Done needSlotOf(const Database &db, const char *sql, const QString &key, const QString &slot)
+{
+    if (slot.isEmpty())
+        return {};
+    auto row = query(db.connection(), QString::fromLatin1(sql), {key});
+    if (!row)
+        return row.error();
+    if (!row->next())
+        return {}; // what is projected next says what is missing
+    const qint64 dive = row->integer(0);
+    row->reset();
+    return needSlot(db, dive, slot);
+}
+
 Done sampleLogged(const Database &db, const Entry &e)
 {
     const Body b(e);
+    if (auto there = needSlotOf(db, "SELECT dive FROM stamp WHERE uuid=?", b.text("stamp"), b.text("slot"));
+        !there)
+        return there;
     auto inserted =
         query(db.connection(),
               QStringLiteral(
@@ -194,6 +189,8 @@ Done amendmentRow(const Database &db, const Entry &e, const QString &id, const Q
 Done sampleMoved(const Database &db, const Entry &e)
 {
     const Body b(e);
+    if (auto there = needSlotOf(db, "SELECT dive FROM sample WHERE id=?", b.text("id"), b.text("to")); !there)
+        return there;
     if (auto done = run(db, "UPDATE sample SET slot=? WHERE id=?", {b.textOrNull("to"), b.text("id")}); !done)
         return done;
     return amendmentRow(db, e, b.text("id"), QStringLiteral("slot"), b.text("from"), b.text("to"));
@@ -226,7 +223,9 @@ Done sampleAmended(const Database &db, const Entry &e)
             !done)
             return done;
     }
-    return {};
+    if (!b.o.contains(QStringLiteral("warnings")))
+        return {};
+    return run(db, "UPDATE sample SET warnings=? WHERE id=?", {b.json("warnings"), b.text("id")});
 }
 
 Done sampleState(const Database &db, const Entry &e)
@@ -241,6 +240,8 @@ Done lidMoved(const Database &db, const Entry &e)
 {
     const Body b(e);
     const bool open = b.o.value(QStringLiteral("open")).toBool();
+    if (auto there = needSlot(db, b.whole("dive"), b.text("slot")); !there)
+        return there;
     if (auto done = run(db, "INSERT INTO lid (entry, dive, slot, open, time_us) VALUES (?,?,?,?,?)",
                         {e.uuid, b.whole("dive"), b.text("slot"), open ? 1 : 0, b.whole("timeUs")});
         !done)
@@ -331,7 +332,6 @@ VerbRules diveVerbRules()
         {verb::cruiseOpened, cruiseOpened},
         {verb::stationJoined, stationJoined},
         {keyAnnouncedVerb, keyAnnounced},
-        {verb::divePlanned, divePlanned},
         {verb::phaseReached, phaseReached},
         {verb::phaseTakenBack, phaseTakenBack},
         {verb::diveClosed, diveClosed},
@@ -353,6 +353,10 @@ VerbRules diveVerbRules()
         {verb::itemRenumbered, onlyInTheLedger},
         {verb::conflictSettled, onlyInTheLedger},
     };
+    rules.insert(describeVerbRules());
+    rules.insert(planVerbRules());
+    rules.insert(momentVerbRules());
+    rules.insert(logUseVerbRules());
     rules.insert(feedVerbRules());
     rules.insert(readyVerbRules());
     return rules;

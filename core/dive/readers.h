@@ -43,7 +43,7 @@ struct SampleInfo {
     int number = 0;
     UtcTime time{};
     bool momentKnown = true; ///< false for a find at recovery: `time` is when it was found, not taken
-    QString slot; ///< empty when it lies in none
+    QString slot;            ///< empty when it lies in none
     QString kind, family, description, tool, askedBy, permit, loggedBy;
     int count = 1;
     QString state; ///< held, lost, void

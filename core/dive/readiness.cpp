@@ -210,18 +210,81 @@ Done limitPermit(CruiseFile &file, const Act &act, const QString &taxon, std::op
 
 Result<std::vector<PermitLimit>> readPermits(const Database &db)
 {
-    auto rows =
-        query(db.connection(),
-              s("SELECT taxon, most, title, (SELECT coalesce(sum(count), 0) FROM sample WHERE "
-                "sample.permit=permit_limit.taxon COLLATE NOCASE AND state<>'void') FROM permit_limit "
-                "ORDER BY taxon"));
+    auto rows = query(db.connection(), s("SELECT taxon, most, title FROM permit_limit ORDER BY taxon"));
     if (!rows)
         return rows.error();
     std::vector<PermitLimit> permits;
     while (rows->next())
-        permits.push_back({rows->text(0), static_cast<int>(rows->integer(1)), rows->text(2),
-                           static_cast<int>(rows->integer(3))});
+        permits.push_back({rows->text(0), static_cast<int>(rows->integer(1)), rows->text(2), 0});
+    if (permits.empty())
+        return permits;
+    // Which limit a word means is said in one place: the file's own comparison knows fewer letters.
+    auto taken =
+        query(db.connection(),
+              s("SELECT permit, sum(count) FROM sample WHERE state<>'void' AND permit<>'' GROUP BY permit"));
+    if (!taken)
+        return taken.error();
+    while (taken->next()) {
+        if (const auto i = limitOf(permits, taken->text(0)))
+            permits[*i].taken += static_cast<int>(taken->integer(1));
+    }
     return permits;
+}
+
+std::optional<std::size_t> limitOf(const std::vector<PermitLimit> &permits, const QString &permit)
+{
+    const QString word = permit.simplified();
+    if (word.isEmpty())
+        return {};
+    for (const bool byTaxon : {true, false}) {
+        for (std::size_t i = 0; i < permits.size(); ++i) {
+            const QString &name = byTaxon ? permits[i].taxon : permits[i].title;
+            if (name.simplified().compare(word, Qt::CaseInsensitive) == 0)
+                return i;
+        }
+    }
+    return {};
+}
+
+QString permitDoubt(const std::vector<PermitLimit> &permits, const QString &permit)
+{
+    if (permits.empty() || permit.trimmed().isEmpty())
+        return {};
+    const auto i = limitOf(permits, permit);
+    if (!i)
+        return s("no limit is set for permit \"%1\": it counts against none").arg(permit.trimmed());
+    const PermitLimit &p = permits[*i];
+    if (p.left() >= 0)
+        return {};
+    return s("over the permit: %1 of at most %2 %3%4")
+        .arg(p.taken)
+        .arg(p.most)
+        .arg(p.taxon, p.title.isEmpty() ? QString() : s(" (%1)").arg(p.title));
+}
+
+bool isOfLimits(const QString &warning)
+{
+    static const QStringList beginnings{s("over the permit"), s("over the plan"),
+                                        s("no limit is set for permit")};
+    return std::any_of(beginnings.begin(), beginnings.end(),
+                       [&warning](const QString &b) { return warning.startsWith(b); });
+}
+
+void takeOut(std::vector<PermitLimit> &permits, std::vector<WantedItem> &wanted, const SampleInfo &sample)
+{
+    if (sample.state == s("void"))
+        return;
+    if (const auto i = limitOf(permits, sample.permit))
+        permits[*i].taken -= sample.count;
+    for (WantedItem &w : wanted) {
+        if (w.means(sample.kind, sample.family))
+            w.taken -= sample.count;
+    }
+}
+
+bool WantedItem::means(const QString &ofKind, const QString &family) const
+{
+    return kind.compare(ofKind.trimmed(), Qt::CaseInsensitive) == 0 || (!family.isEmpty() && kind == family);
 }
 
 Done wantItem(CruiseFile &file, const Act &act, int dive, const QString &kind, int least,
@@ -298,17 +361,13 @@ QStringList overLimits(const std::vector<PermitLimit> &permits, const std::vecto
                        const QString &kind, const QString &family, const QString &permit, int count)
 {
     QStringList sentences;
-    for (const PermitLimit &p : permits) {
-        if (p.taxon.compare(permit.trimmed(), Qt::CaseInsensitive) == 0 && p.taken + count > p.most)
-            sentences << s("over the permit: %1 of at most %2 %3%4")
-                             .arg(p.taken + count)
-                             .arg(p.most)
-                             .arg(p.taxon, p.title.isEmpty() ? QString() : s(" (%1)").arg(p.title));
-    }
+    std::vector<PermitLimit> with = permits;
+    if (const auto i = limitOf(permits, permit))
+        with[*i].taken += count;
+    if (const QString doubt = permitDoubt(with, permit); !doubt.isEmpty())
+        sentences << doubt;
     for (const WantedItem &w : wanted) {
-        const bool meant = w.kind.compare(kind.trimmed(), Qt::CaseInsensitive) == 0 ||
-                           (!family.isEmpty() && w.kind == family);
-        if (meant && w.most && w.taken + count > *w.most)
+        if (w.means(kind, family) && w.most && w.taken + count > *w.most)
             sentences << s("over the plan of %1: %2 of at most %3 %4")
                              .arg(w.dive == 0 ? s("the cruise") : s("this dive"))
                              .arg(w.taken + count)

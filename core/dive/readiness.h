@@ -56,7 +56,7 @@ struct WatchPost {
 
 /// How many of a taxon a permit lets a cruise take. The permit's own text decides; this only counts.
 struct PermitLimit {
-    QString taxon; ///< as typed behind p: in the quick line; letter case does not matter
+    QString taxon; ///< as typed behind p: in the quick line, or the title; letter case does not matter
     int most = 0;
     QString title; ///< the permit's name or number
     int taken = 0; ///< individuals of all samples under it on this cruise, lost ones too, void ones not
@@ -67,6 +67,12 @@ struct PermitLimit {
 [[nodiscard]] Done limitPermit(CruiseFile &file, const Act &act, const QString &taxon,
                                std::optional<int> most, const QString &title = {});
 [[nodiscard]] Result<std::vector<PermitLimit>> readPermits(const Database &db);
+/// Which limit a sample's permit word means: by taxon, else by title; none for an empty or another word.
+[[nodiscard]] std::optional<std::size_t> limitOf(const std::vector<PermitLimit> &permits,
+                                                 const QString &permit);
+/// Why a sample's permit is in doubt, in words: no limit has this name (where any is set), or more was taken
+/// than it allows. Empty when nothing is.
+[[nodiscard]] QString permitDoubt(const std::vector<PermitLimit> &permits, const QString &permit);
 
 /// What is wanted of a dive (dive 0: of the whole cruise), and how much at most.
 struct WantedItem {
@@ -76,6 +82,7 @@ struct WantedItem {
     std::optional<int> most;
     int taken = 0;
     [[nodiscard]] bool enough() const { return taken >= least; }
+    [[nodiscard]] bool means(const QString &ofKind, const QString &family) const;
 };
 /// Sets an item of the plan, replacing the one of the same kind and dive. Error Usage for an empty kind,
 /// numbers out of 0 .. 100000 or a least above the most.
@@ -90,6 +97,11 @@ struct WantedItem {
 [[nodiscard]] QStringList overLimits(const std::vector<PermitLimit> &permits,
                                      const std::vector<WantedItem> &wanted, const QString &kind,
                                      const QString &family, const QString &permit, int count);
+
+/// A warning that overLimits() gives: it no longer holds once the sample is corrected.
+[[nodiscard]] bool isOfLimits(const QString &warning);
+/// The counts as they were without this sample, to ask again what its corrected values would exceed.
+void takeOut(std::vector<PermitLimit> &permits, std::vector<WantedItem> &wanted, const SampleInfo &sample);
 
 /// All that is known of a dive's readiness.
 struct Readiness {

@@ -38,7 +38,8 @@ QString permitWords(const std::vector<PermitLimit> &permits)
 {
     QStringList words;
     for (const PermitLimit &p : permits)
-        words << s("%1 %2 left of %3").arg(p.taxon).arg(std::max(0, p.left())).arg(p.most);
+        words << (p.left() < 0 ? s("%1 %2 over %3").arg(p.taxon).arg(-p.left()).arg(p.most)
+                               : s("%1 %2 left of %3").arg(p.taxon).arg(p.left()).arg(p.most));
     return words.isEmpty() ? s("no limit is set") : words.join(s(", "));
 }
 

@@ -4,11 +4,15 @@
 #include "dive/id_book.h"
 #include "ledger/ledger_store.h"
 
+#include <algorithm>
+
 namespace holdfast
 {
 
 namespace
 {
+
+constexpr qint64 tellEvery = 1000; ///< entries
 
 /// Why an entry does not fit, in words that do not depend on the file they are found in: all stations must
 /// arrive at the same tables.
@@ -51,18 +55,33 @@ Done projectOrHold(const Database &tables, const Entry &entry, const VerbRules &
 
 } // namespace
 
-Done replayLedger(const Database &ledger, const Database &tables, const VerbRules &rules)
+Done replayLedger(const Database &ledger, const Database &tables, const VerbRules &rules,
+                  const Progress &progress)
 {
     const auto heads = chainHeads(ledger);
     if (!heads)
         return heads.error();
+    const auto all = progress ? countEntries(ledger) : Result<qint64>(0);
+    if (!all)
+        return all.error();
+    qint64 read = 0;
+    const auto next = [&]() -> Done {
+        return ++read % tellEvery == 0
+                   ? goOn(progress, static_cast<double>(read) / static_cast<double>(std::max(*all, read)))
+                   : Done();
+    };
     if (heads->size() < 2)
-        return forEachEntry(ledger, [&](const Entry &entry) { return project(tables, entry, rules); });
+        return forEachEntry(ledger, [&](const Entry &entry) {
+            const Done on = next();
+            return on ? project(tables, entry, rules) : on;
+        });
     const auto book = IdBook::fromLedger(ledger);
     if (!book)
         return book.error();
-    return forEachEntry(
-        ledger, [&](const Entry &entry) { return projectOrHold(tables, book->resolved(entry), rules); });
+    return forEachEntry(ledger, [&](const Entry &entry) {
+        const Done on = next();
+        return on ? projectOrHold(tables, book->resolved(entry), rules) : on;
+    });
 }
 
 } // namespace holdfast

@@ -31,21 +31,6 @@ QString offsetText(const SensorCorrections &values)
     return QString::number(values.pressureOffsetDbar, 'f', 4);
 }
 
-Done checked(const SensorCorrections &values, const QString &reason)
-{
-    if (!(std::abs(values.temperatureLagS) <= greatestLagS))
-        return fail(ErrorKind::Usage,
-                    u"A temperature lag of %1 s is beyond %2 s either way."_s.arg(values.temperatureLagS)
-                        .arg(greatestLagS));
-    if (!(std::abs(values.pressureOffsetDbar) <= greatestOffsetDbar))
-        return fail(ErrorKind::Usage, u"A pressure offset of %1 dbar is beyond %2 dbar either way."_s
-                                          .arg(values.pressureOffsetDbar)
-                                          .arg(greatestOffsetDbar));
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, u"A reason is needed; it stays with the record."_s);
-    return {};
-}
-
 Result<LogFile> ctdLog(const Database &db, int dive, const QString &named)
 {
     const auto files = SensorLogReader(db.connection()).files(dive);
@@ -107,10 +92,25 @@ void roundToMicro(std::vector<double> &column)
 
 } // namespace
 
+Done checkCorrections(const SensorCorrections &values, const QString &reason)
+{
+    if (!(std::abs(values.temperatureLagS) <= greatestLagS))
+        return fail(ErrorKind::Usage,
+                    u"A temperature lag of %1 s is beyond %2 s either way."_s.arg(values.temperatureLagS)
+                        .arg(greatestLagS));
+    if (!(std::abs(values.pressureOffsetDbar) <= greatestOffsetDbar))
+        return fail(ErrorKind::Usage, u"A pressure offset of %1 dbar is beyond %2 dbar either way."_s
+                                          .arg(values.pressureOffsetDbar)
+                                          .arg(greatestOffsetDbar));
+    if (reason.trimmed().isEmpty())
+        return fail(ErrorKind::Usage, u"A reason is needed; it stays with the record."_s);
+    return {};
+}
+
 Result<SensorCorrection> correctSensors(CruiseFile &file, const Act &act, int dive, const QString &log,
                                         const SensorCorrections &values, const QString &reason)
 {
-    if (auto good = checked(values, reason); !good)
+    if (auto good = checkCorrections(values, reason); !good)
         return good.error();
     const auto meant = ctdLog(file.db(), dive, log);
     if (!meant)
@@ -154,13 +154,14 @@ Result<SensorCorrection> correctSensors(CruiseFile &file, const Act &act, int di
 
 Result<std::vector<SensorCorrection>> sensorCorrections(const Database &db, int dive)
 {
-    auto rows =
-        query(db.connection(),
-              u"SELECT c.intake, i.file_name, c.lag_us, c.pressure_offset, c.reason, c.by_whom, "
-              "c.time_us FROM sensor_correction c JOIN intake i ON i.uuid = c.intake WHERE i.dive = ? "
-              "AND i.replaced_by IS NULL AND c.entry = (SELECT entry FROM sensor_correction "
-              "WHERE intake = c.intake ORDER BY lamport DESC, entry DESC LIMIT 1) ORDER BY c.lamport"_s,
-              {dive});
+    auto rows = query(
+        db.connection(),
+        u"SELECT c.intake, i.file_name, c.lag_us, c.pressure_offset, c.reason, c.by_whom, "
+        "c.time_us FROM sensor_correction c JOIN intake i ON i.uuid = c.intake WHERE i.dive = ? "
+        "AND i.replaced_by IS NULL AND c.entry = (SELECT n.entry FROM sensor_correction n JOIN ledger l "
+        "ON l.uuid = n.entry WHERE n.intake = c.intake ORDER BY l.lamport DESC, l.station DESC, "
+        "l.seq DESC LIMIT 1) ORDER BY c.lamport, c.intake"_s,
+        {dive});
     if (!rows)
         return rows.error();
     std::vector<SensorCorrection> list;

@@ -19,6 +19,9 @@ struct SensorCorrection {
     UtcTime time{};
 };
 
+/// What correctSensors() would refuse of the values alone.
+[[nodiscard]] Done checkCorrections(const SensorCorrections &values, const QString &reason);
+
 /// Derives a CTD log again from its own bytes with corrections of its sensors: pressure read in air taken
 /// off, temperature read later by its lag. The values as read stay recoverable (the log's bytes are kept) and
 /// corrections of 0 bring them back; each correction replaces the one before, none adds to it. `log` is the

@@ -135,7 +135,7 @@ Result<QStringList> compareStation(const Database &db)
 
 } // namespace
 
-Done rebuildInTransaction(const Database &db, const VerbRules &rules)
+Done rebuildInTransaction(const Database &db, const VerbRules &rules, const Progress &progress)
 {
     auto tables = projectionTables(db);
     if (!tables)
@@ -150,7 +150,7 @@ Done rebuildInTransaction(const Database &db, const VerbRules &rules)
     // From here on a row that points to nothing must be found at once, at the entry that brings it.
     if (auto done = execSql(db.connection(), QStringLiteral("PRAGMA defer_foreign_keys=OFF")); !done)
         return done;
-    return replayLedger(db, db, rules);
+    return replayLedger(db, db, rules, progress);
 }
 
 Done rebuildTables(CruiseFile &file)

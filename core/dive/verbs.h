@@ -9,10 +9,15 @@ namespace holdfast::verb
 // What an entry of the ledger can say about collecting. A verb that has been released keeps its name and the
 // meaning of its body for ever; core/dive/README.md lists the bodies.
 inline const QString cruiseOpened = QStringLiteral("cruise opened");
+inline const QString cruiseDescribed = QStringLiteral("cruise described");
+inline const QString diveDescribed = QStringLiteral("dive described");
 inline const QString stationJoined = QStringLiteral("station joined");
 inline const QString divePlanned = QStringLiteral("dive planned");
+inline const QString divePlannedAgain = QStringLiteral("dive planned again");
 inline const QString phaseReached = QStringLiteral("phase reached");
 inline const QString phaseTakenBack = QStringLiteral("phase taken back");
+inline const QString phaseCorrected = QStringLiteral("phase corrected");
+inline const QString stampTimeCorrected = QStringLiteral("stamp time corrected");
 inline const QString diveClosed = QStringLiteral("dive closed");
 inline const QString stampTaken = QStringLiteral("stamp taken");
 inline const QString stampFailed = QStringLiteral("stamp failed");
@@ -29,6 +34,7 @@ inline const QString watchChanged = QStringLiteral("watch changed");
 inline const QString permitLimited = QStringLiteral("permit limited");
 inline const QString itemWanted = QStringLiteral("item wanted");
 inline const QString logTakenIn = QStringLiteral("log taken in");
+inline const QString logUseChanged = QStringLiteral("log use changed");
 inline const QString sensorsCorrected = QStringLiteral("sensors corrected");
 inline const QString clockOffsetApplied = QStringLiteral("clock offset applied");
 inline const QString feedSet = QStringLiteral("feed set");

@@ -2,6 +2,7 @@
 #include "exchange/conflicts.h"
 
 #include "base/ids.h"
+#include "dive/actions.h"
 #include "dive/id_book.h"
 #include "dive/numbers.h"
 #include "dive/readers.h"
@@ -11,6 +12,7 @@
 #include "ledger/canonical.h"
 
 #include <QJsonArray>
+#include <QJsonDocument>
 #include <QSet>
 #include <algorithm>
 #include <map>
@@ -37,6 +39,16 @@ QString keyOf(const Conflict &conflict)
         (conflict.about + QLatin1Char('\n') + entriesOf(conflict).join(QLatin1Char('\n'))).toUtf8();
     return QStringLiteral("C-") + sha256Hex(what).left(6);
 }
+
+bool isPlan(const Conflict &c)
+{
+    return c.kind == Conflict::Kind::Value && c.about.endsWith(QLatin1String(": plan"));
+}
+
+const QString planAdvice = QStringLiteral(
+    "The slots of both plans are there meanwhile. Say which plan it was: settle it with --take "
+    "STATION and a reason, or plan the dive again (holdfast dive --reason). Slots in which "
+    "something lies stay.");
 
 /// Reads the ledger once and keeps, for each register, the writes that no later one had seen.
 class Reading
@@ -83,12 +95,18 @@ public:
                 continue;
             Conflict c{
                 Conflict::Kind::Value, {}, QStringLiteral("%1: %2").arg(name.first, name.second), {}, {}};
-            for (const Write &write : writes)
+            std::vector<Write> counting = writes;
+            std::stable_sort(counting.begin(), counting.end(),
+                             [](const Write &a, const Write &b) { return a.atUs < b.atUs; });
+            for (const Write &write : counting)
                 c.sides.push_back(write.side);
             c.sides.back().shown = true;
             c.advice =
-                QStringLiteral("If what is shown is wrong, correct it the usual way: the correction ends the "
-                               "conflict. If it is right, settle it with a reason.");
+                isPlan(c)
+                    ? planAdvice
+                    : QStringLiteral(
+                          "If what is shown is wrong, correct it the usual way: the correction ends the "
+                          "conflict. If it is right, settle it with a reason.");
             found.emplace_back(writes.back().order, std::move(c));
         }
         std::sort(found.begin(), found.end(), [](const auto &a, const auto &b) { return a.first < b.first; });
@@ -104,6 +122,7 @@ private:
     struct Write {
         ConflictSide side;
         qint64 order = 0;
+        qint64 atUs = 0;
     };
 
     void set(const Entry &e, const RegisterWrite &write)
@@ -115,7 +134,8 @@ private:
         };
         now.erase(std::remove_if(now.begin(), now.end(), known), now.end());
         now.push_back({{e.uuid, e.station, e.seq, e.actor, utcFromMicroseconds(e.timeUs), write.value, false},
-                       m_order});
+                       m_order,
+                       write.atUs});
     }
 
     IdBook m_book;
@@ -201,7 +221,7 @@ Done addHeldBack(const Database &db, std::vector<Conflict> &all)
     auto rows =
         query(db.connection(),
               QStringLiteral("SELECT h.entry, h.why, l.verb FROM held_back h JOIN ledger l ON l.uuid=h.entry "
-                             "ORDER BY l.lamport, l.station"));
+                             "ORDER BY l.lamport, l.station, l.seq"));
     if (!rows)
         return rows.error();
     while (rows->next()) {
@@ -306,19 +326,91 @@ Result<std::vector<Conflict>> openConflicts(const Database &db)
     return open;
 }
 
+namespace
+{
+
+Result<Conflict> conflictOf(const Database &db, const QString &key)
+{
+    const auto open = openConflicts(db);
+    if (!open)
+        return open.error();
+    const auto found = std::find_if(open->begin(), open->end(), [&key](const Conflict &c) {
+        return c.key.compare(key.trimmed(), Qt::CaseInsensitive) == 0;
+    });
+    if (found == open->end())
+        return fail(ErrorKind::NotFound, QStringLiteral("There is no open conflict %1.").arg(key));
+    return *found;
+}
+
+} // namespace
+
+Done takePlanOf(CruiseFile &file, const Act &act, const QString &key, const QString &station,
+                const QString &reason)
+{
+    const auto found = conflictOf(file.db(), key);
+    if (!found)
+        return found.error();
+    if (!isPlan(*found))
+        return fail(ErrorKind::Refused,
+                    QStringLiteral("%1 (%2) is not about a plan: correct it the usual way, or settle it with "
+                                   "a reason when what is shown is right.")
+                        .arg(found->key, found->about));
+    QStringList stations;
+    for (const ConflictSide &side : found->sides) {
+        stations << side.station;
+        if (side.station.compare(station.trimmed(), Qt::CaseInsensitive) != 0)
+            continue;
+        auto row = query(file.db().connection(), QStringLiteral("SELECT body FROM ledger WHERE uuid=?"),
+                         {side.entry});
+        if (!row)
+            return row.error();
+        if (!row->next())
+            return fail(ErrorKind::Internal, QStringLiteral("The ledger has no entry %1.").arg(side.entry));
+        const QJsonObject plan = QJsonDocument::fromJson(row->text(0).toUtf8()).object();
+        row->reset();
+        return planDiveAgain(file, act, plan.value(QStringLiteral("number")).toInt(),
+                             plan.value(QStringLiteral("vehicle")).toString(),
+                             plan.value(QStringLiteral("loadout")).toObject(), reason);
+    }
+    return fail(ErrorKind::NotFound,
+                QStringLiteral("Station \"%1\" has no side in %2; those that have are %3.")
+                    .arg(station, found->key, stations.join(QStringLiteral(", "))));
+}
+
+Result<QStringList> openHeldBack(const Database &db)
+{
+    QSet<QString> settled;
+    const auto read = forEachEntryWith(db, {verb::conflictSettled}, [&settled](const Entry &e) -> Done {
+        for (const QJsonValue v : e.bodyObject().value(QStringLiteral("entries")).toArray())
+            settled.insert(v.toString());
+        return {};
+    });
+    if (!read)
+        return read.error();
+    auto rows = query(db.connection(),
+                      QStringLiteral("SELECT h.entry, l.station, l.seq, l.verb, h.why FROM held_back h JOIN "
+                                     "ledger l ON l.uuid=h.entry ORDER BY l.lamport, l.station, l.seq"));
+    if (!rows)
+        return rows.error();
+    QStringList open;
+    while (rows->next()) {
+        if (!settled.contains(rows->text(0)))
+            open << QStringLiteral("Station %1, entry %2 (%3) is not in the tables: %4")
+                        .arg(rows->text(1))
+                        .arg(rows->integer(2))
+                        .arg(rows->text(3), rows->text(4));
+    }
+    return open;
+}
+
 Result<QString> settleConflict(CruiseFile &file, const Act &act, const QString &key, const QString &reason)
 {
     if (reason.trimmed().isEmpty())
         return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
     return file.write([&]() -> Result<QString> {
-        const auto open = openConflicts(file.db());
-        if (!open)
-            return open.error();
-        const auto found = std::find_if(open->begin(), open->end(), [&key](const Conflict &c) {
-            return c.key.compare(key.trimmed(), Qt::CaseInsensitive) == 0;
-        });
-        if (found == open->end())
-            return fail(ErrorKind::NotFound, QStringLiteral("There is no open conflict %1.").arg(key));
+        const auto found = conflictOf(file.db(), key);
+        if (!found)
+            return found.error();
         if (found->kind != Conflict::Kind::SameId) {
             const auto entry =
                 file.record(act, verb::conflictSettled,

@@ -42,4 +42,13 @@ struct Conflict {
 [[nodiscard]] Result<QString> settleConflict(CruiseFile &file, const Act &act, const QString &key,
                                              const QString &reason);
 
+/// Of a conflict about a dive's plan: the plan that this station gave shall be it. Refused for other
+/// conflicts, which a correction of the thing itself ends. Error NotFound also for a station that has no
+/// side.
+[[nodiscard]] Done takePlanOf(CruiseFile &file, const Act &act, const QString &key, const QString &station,
+                              const QString &reason);
+
+/// Entries that are in no table and that no person has settled yet, as "van entry 17: sample logged, but …".
+[[nodiscard]] Result<QStringList> openHeldBack(const Database &db);
+
 } // namespace holdfast

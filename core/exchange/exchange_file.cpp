@@ -2,6 +2,7 @@
 #include "exchange/exchange_file.h"
 
 #include "base/csv.h"
+#include "base/regular_file.h"
 #include "dive/id_book.h"
 #include "ledger/canonical.h"
 #include "ledger/ledger_store.h"
@@ -20,6 +21,7 @@ namespace
 
 const QString formatName = QStringLiteral("holdfast exchange 1");
 constexpr qint64 largestFileBytes = 2'000'000'000;
+constexpr int tellEvery = 1000; ///< lines
 
 QString text(const QJsonObject &o, const char *key)
 {
@@ -29,26 +31,6 @@ QString text(const QJsonObject &o, const char *key)
 qint64 whole(const QJsonObject &o, const char *key)
 {
     return o.value(QLatin1String(key)).toInteger(-1);
-}
-
-/// How far a station had the chains when it last wrote something that has come here.
-Result<QMap<QString, qint64>> knownTo(const Database &db, const QString &station)
-{
-    QMap<QString, qint64> known;
-    auto row =
-        query(db.connection(),
-              QStringLiteral("SELECT body FROM ledger WHERE station=? AND instr(body, '\"hasSeen\"') > 0 "
-                             "ORDER BY seq DESC LIMIT 1"),
-              {station});
-    if (!row)
-        return row.error();
-    if (row->next()) {
-        const QJsonObject seen =
-            QJsonDocument::fromJson(row->text(0).toUtf8()).object().value(hasSeen).toObject();
-        for (auto it = seen.begin(); it != seen.end(); ++it)
-            known.insert(it.key(), it.value().toInteger());
-    }
-    return known;
 }
 
 Result<ChainPart> partOf(const Database &db, const ChainHead &head, qint64 after)
@@ -107,7 +89,10 @@ QJsonObject headerOf(const ExchangeFile &x)
 class Reader
 {
 public:
-    Reader(const QByteArray &bytes, QString name) : m_bytes(bytes), m_name(std::move(name)) {}
+    Reader(const QByteArray &bytes, QString name, const Progress &progress)
+        : m_bytes(bytes), m_name(std::move(name)), m_progress(progress)
+    {
+    }
 
     [[nodiscard]] Result<ExchangeFile> read()
     {
@@ -180,6 +165,12 @@ private:
     {
         ChainCheck check(part.after, part.afterHash.toStdString(), 0);
         for (qint64 seq = part.after + 1; seq <= part.head.seq; ++seq) {
+            if (m_line % tellEvery == 0) {
+                if (auto on =
+                        goOn(m_progress, static_cast<double>(m_at) / static_cast<double>(m_bytes.size()));
+                    !on)
+                    return on;
+            }
             const QString which = QStringLiteral("entry %1 of station %2 ").arg(seq).arg(part.station);
             const auto one = line();
             if (!one)
@@ -240,15 +231,14 @@ private:
 
     const QByteArray &m_bytes;
     QString m_name;
+    const Progress &m_progress;
     ExchangeFile m_file;
     qsizetype m_at = 0;
     int m_line = 0;
 };
 
-} // namespace
-
-Result<ExchangeFile> gatherExchange(const Database &db, const QString &from, UtcTime now,
-                                    const std::optional<QString> &forStation)
+Result<ExchangeFile> gather(const Database &db, const QString &from, UtcTime now,
+                            const std::optional<QString> &forStation)
 {
     auto cruise = query(db.connection(), QStringLiteral("SELECT uuid, code FROM cruise"));
     if (!cruise)
@@ -265,7 +255,7 @@ Result<ExchangeFile> gatherExchange(const Database &db, const QString &from, Utc
             return fail(ErrorKind::NotFound,
                         QStringLiteral("No station %1 has been heard of here; the stations are %2.")
                             .arg(*forStation, QStringList(heads->keys()).join(QStringLiteral(", "))));
-        auto had = knownTo(db, *forStation);
+        auto had = entriesKnownTo(db, *forStation);
         if (!had)
             return had.error();
         known = std::move(*had);
@@ -278,6 +268,39 @@ Result<ExchangeFile> gatherExchange(const Database &db, const QString &from, Utc
         x.chains.push_back(std::move(*part));
     }
     return x;
+}
+
+} // namespace
+
+Result<QMap<QString, qint64>> entriesKnownTo(const Database &db, const QString &station)
+{
+    QMap<QString, qint64> known;
+    auto row =
+        query(db.connection(),
+              QStringLiteral("SELECT body FROM ledger WHERE station=? AND instr(body, '\"hasSeen\"') > 0 "
+                             "ORDER BY seq DESC LIMIT 1"),
+              {station});
+    if (!row)
+        return row.error();
+    if (row->next()) {
+        const QJsonObject seen =
+            QJsonDocument::fromJson(row->text(0).toUtf8()).object().value(hasSeen).toObject();
+        for (auto it = seen.begin(); it != seen.end(); ++it)
+            known.insert(it.key(), it.value().toInteger());
+    }
+    return known;
+}
+
+Result<ExchangeFile> gatherExchange(const Database &db, const QString &from, UtcTime now,
+                                    const std::optional<QString> &forStation)
+{
+    // One state of the file for heads and entries, though somebody may be writing.
+    if (auto begun = execSql(db.connection(), QStringLiteral("BEGIN")); !begun)
+        return begun.error();
+    auto gathered = gather(db, from, now, forStation);
+    if (auto ended = execSql(db.connection(), QStringLiteral("COMMIT")); !ended)
+        return ended.error();
+    return gathered;
 }
 
 Result<QByteArray> exchangeBytes(const ExchangeFile &exchange)
@@ -293,9 +316,9 @@ Result<QByteArray> exchangeBytes(const ExchangeFile &exchange)
     return bytes + "end " + sha256Hex(bytes).toLatin1() + '\n';
 }
 
-Result<ExchangeFile> readExchange(const QByteArray &bytes, const QString &name)
+Result<ExchangeFile> readExchange(const QByteArray &bytes, const QString &name, const Progress &progress)
 {
-    return Reader(bytes, name).read();
+    return Reader(bytes, name, progress).read();
 }
 
 Done writeExchangeFile(const QString &path, const ExchangeFile &exchange)
@@ -306,17 +329,19 @@ Done writeExchangeFile(const QString &path, const ExchangeFile &exchange)
     return writeWhole(path, *bytes);
 }
 
-Result<ExchangeFile> readExchangeFile(const QString &path)
+Result<ExchangeFile> readExchangeFile(const QString &path, const Progress &progress)
 {
     QFile file(path);
     if (!file.exists())
         return fail(ErrorKind::NotFound, QStringLiteral("There is no file %1.").arg(path));
+    if (auto regular = wantRegularFile(path); !regular)
+        return regular.error();
     if (!file.open(QIODevice::ReadOnly))
         return fail(ErrorKind::Unreadable,
                     QStringLiteral("%1 can't be read: %2.").arg(path, file.errorString()));
     if (file.size() > largestFileBytes)
         return fail(ErrorKind::Malformed, QStringLiteral("%1 is too large for an exchange file.").arg(path));
-    return readExchange(file.readAll(), QFileInfo(path).fileName());
+    return readExchange(file.readAll(), QFileInfo(path).fileName(), progress);
 }
 
 } // namespace holdfast

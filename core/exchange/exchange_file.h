@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "base/progress.h"
 #include "base/utc_time.h"
 #include "ledger/entry.h"
 #include "ledger/signature.h"
@@ -30,6 +31,10 @@ struct ExchangeFile {
     std::vector<ChainPart> chains; ///< by station
 };
 
+/// How far a station had each chain when it wrote the last of its entries that has come here; what it took in
+/// since, and has not answered with an entry, is not known here.
+[[nodiscard]] Result<QMap<QString, qint64>> entriesKnownTo(const Database &db, const QString &station);
+
 /// All that the file has, or, for a station that is known, what it had not seen when it was last heard of.
 [[nodiscard]] Result<ExchangeFile> gatherExchange(const Database &db, const QString &from, UtcTime now,
                                                   const std::optional<QString> &forStation = {});
@@ -38,10 +43,11 @@ struct ExchangeFile {
 /// changed; the sentence of an error names the first bad entry. Whether the chains continue those of a cruise
 /// file and who signed them is for takeIn (take_in.h).
 [[nodiscard]] Result<QByteArray> exchangeBytes(const ExchangeFile &exchange);
-[[nodiscard]] Result<ExchangeFile> readExchange(const QByteArray &bytes, const QString &name);
+[[nodiscard]] Result<ExchangeFile> readExchange(const QByteArray &bytes, const QString &name,
+                                                const Progress &progress = {});
 
 /// Writes the file whole or not at all, in the place of an earlier one.
 [[nodiscard]] Done writeExchangeFile(const QString &path, const ExchangeFile &exchange);
-[[nodiscard]] Result<ExchangeFile> readExchangeFile(const QString &path);
+[[nodiscard]] Result<ExchangeFile> readExchangeFile(const QString &path, const Progress &progress = {});
 
 } // namespace holdfast

@@ -2,6 +2,7 @@
 #include "exchange/registers.h"
 
 #include "dive/verbs.h"
+#include "ledger/canonical.h"
 #include "ledger/signature.h"
 
 #include <QHash>
@@ -16,8 +17,8 @@ namespace
 
 /// How a verb sets a register: keys of its body.
 struct Rule {
-    const char
-        *subject; ///< keys joined by blanks, which with their names make the subject; "id" stands alone
+    const char *subject; ///< keys joined by blanks, which with their names make the subject ("word=key": by
+                         ///< another name); "id" stands alone
     const char
         *list; ///< key of a list: one register for each of its elements, which is (or names) the subject
     const char *field; ///< what is set; "=key" takes it from the body
@@ -29,9 +30,15 @@ const QMultiHash<QString, Rule> &rules()
 {
     static const auto s = [](const char *text) { return QString::fromLatin1(text); };
     static const QMultiHash<QString, Rule> all{
-        {verb::divePlanned, {"number", "", "plan", "vehicle uuid"}},
+        {verb::divePlanned, {"dive=number", "", "plan", "vehicle loadout"}},
+        {verb::divePlannedAgain, {"dive=number", "", "plan", "vehicle loadout"}},
+        {verb::cruiseDescribed, {"cruise", "", "title or id pattern", "title idPattern"}},
+        {verb::diveDescribed, {"dive", "", "site", "site"}},
         {verb::phaseReached, {"dive", "", "=phase", "timeUs"}},
         {verb::phaseTakenBack, {"dive", "", "=phase", "=not reached"}},
+        {verb::phaseCorrected, {"dive", "", "=phase", "toUs"}},
+        {verb::stampTimeCorrected, {"stamp", "", "time", "toUs"}},
+        {verb::logUseChanged, {"intake", "", "use of the log", "inUse"}},
         {verb::stampFailed, {"stamp", "", "what came of it", "=a failed attempt"}},
         {verb::stampSetAside, {"stamp", "", "what came of it", "=set aside"}},
         {verb::stampReopened, {"stamp", "", "what came of it", "=waiting again"}},
@@ -53,6 +60,7 @@ const QMultiHash<QString, Rule> &rules()
         {verb::feedRemoved, {"station name", "", "feed", "=removed"}},
         {verb::itemRenumbered, {"item", "", "id", "id"}},
         {s("slot tallied"), {"dive slot", "", "tally", "answer note"}},
+        {s("specimen voided"), {"id", "", "state", "=void"}},
         {s("specimen amended"), {"id", "", "=field", "new"}},
         {s("item identified"), {"id", "", "identification", "name rank qualifier identifiedBy"}},
         {s("item preserved"), {"id", "", "preservation", "preservative percent base container"}},
@@ -98,6 +106,12 @@ QString textOf(const QJsonValue &value)
         return value.toString();
     if (value.isBool())
         return value.toBool() ? QStringLiteral("yes") : QStringLiteral("no");
+    // A loadout by its name; the mark tells two of one name apart.
+    if (value.isObject()) {
+        const auto canonical = canonicalJson(value.toObject());
+        return QStringLiteral("%1 (%2)").arg(value.toObject().value(QStringLiteral("name")).toString(),
+                                             canonical ? sha256Hex(*canonical).left(6) : QString());
+    }
     return value.isDouble() ? QString::number(value.toInteger()) : QString();
 }
 
@@ -105,10 +119,12 @@ QString textOf(const QJsonValue &value)
 QString joined(const QJsonObject &body, const QString &keys, bool named)
 {
     QStringList parts;
-    for (const QString &key : keys.split(QLatin1Char(' '), Qt::SkipEmptyParts)) {
+    for (const QString &one : keys.split(QLatin1Char(' '), Qt::SkipEmptyParts)) {
+        const QString key = one.section(QLatin1Char('='), -1);
+        const QString name = one.section(QLatin1Char('='), 0, 0);
         const QString text = textOf(body.value(key));
         if (!text.isEmpty())
-            parts << (named && key != QLatin1String("id") ? key + QLatin1Char(' ') + text : text);
+            parts << (named && key != QLatin1String("id") ? name + QLatin1Char(' ') + text : text);
     }
     return parts.join(QStringLiteral(", "));
 }
@@ -139,11 +155,14 @@ std::vector<RegisterWrite> registersOf(const Entry &entry)
     if (begin == end)
         return writes;
     const QJsonObject body = entry.bodyObject();
+    // What an item is in and where it is (core/custody/preservation.h).
+    static const QStringList byTime{QStringLiteral("item preserved"), QStringLiteral("item stored")};
+    const qint64 at = byTime.contains(entry.verb) ? body.value(QStringLiteral("timeUs")).toInteger() : 0;
     for (auto rule = begin; rule != end; ++rule) {
         const QString subject = joined(body, QString::fromLatin1(rule->subject), true);
         if (!*rule->list) {
             if (!subject.isEmpty())
-                writes.push_back({subject, wordOrKey(rule->field, body), valueOf(rule->value, body)});
+                writes.push_back({subject, wordOrKey(rule->field, body), valueOf(rule->value, body), at});
             continue;
         }
         for (const QJsonValue one : body.value(QLatin1String(rule->list)).toArray()) {
@@ -155,7 +174,7 @@ std::vector<RegisterWrite> registersOf(const Entry &entry)
             const QString about = !subject.isEmpty() ? subject
                                   : one.isString()   ? one.toString()
                                                      : textOf(element.value(QStringLiteral("id")));
-            writes.push_back({about, wordOrKey(rule->field, with), valueOf(rule->value, with)});
+            writes.push_back({about, wordOrKey(rule->field, with), valueOf(rule->value, with), at});
         }
     }
     return writes;

@@ -14,6 +14,7 @@ struct RegisterWrite {
     QString subject; ///< "TK26-01-017", "dive 1 B2"
     QString field;   ///< "holder", "slot"
     QString value;   ///< as a person reads it
+    qint64 atUs = 0; ///< when it was done, where the last one by time counts; else 0
 };
 
 /// What an entry sets; nothing for one that only adds (a photograph, a new sample).

@@ -11,6 +11,8 @@ namespace holdfast
 namespace
 {
 
+constexpr double addingShare = 0.2; ///< of the time; making the tables again takes the rest
+
 Error refused(const QString &station, qint64 seq, const QString &why)
 {
     return fail(
@@ -107,8 +109,8 @@ Done signedBySomebodyKnown(const Database &db, const ChainPart &part, qint64 her
                 ErrorKind::Refused,
                 QStringLiteral(
                     "Station %1 is new here, or has a new key (entry %2): %3. Compare it with what that "
-                    "station shows as its key, then take the file in again and say that you "
-                    "trust it (--trust). Nothing was taken in.")
+                    "station itself shows as its key, then take the file in again with that key as "
+                    "the trusted one. Nothing was taken in.")
                     .arg(part.station)
                     .arg(e.seq)
                     .arg(keyMark(key)));
@@ -210,7 +212,8 @@ Done followReplacedLogs(const Database &db)
 
 } // namespace
 
-Result<TakenIn> takeIn(CruiseFile &file, const ExchangeFile &exchange, const QStringList &trusted)
+Result<TakenIn> takeIn(CruiseFile &file, const ExchangeFile &exchange, const QStringList &trusted,
+                       const Progress &progress)
 {
     return file.write([&]() -> Result<TakenIn> {
         const Database &db = file.db();
@@ -229,7 +232,12 @@ Result<TakenIn> takeIn(CruiseFile &file, const ExchangeFile &exchange, const QSt
         for (const ChainPart &part : exchange.chains)
             limit += static_cast<qint64>(part.entries.size());
         TakenIn taken{exchange.from, {}, 0};
+        double chains = 0;
         for (const ChainPart &part : exchange.chains) {
+            if (auto on =
+                    goOn(progress, addingShare * chains++ / static_cast<double>(exchange.chains.size()));
+                !on)
+                return on.error();
             const auto added = takeInChain(file, part, limit, trusted);
             if (!added)
                 return added.error();
@@ -237,7 +245,10 @@ Result<TakenIn> takeIn(CruiseFile &file, const ExchangeFile &exchange, const QSt
                 taken.added.insert(part.station, *added);
         }
         if (!taken.added.isEmpty()) {
-            if (auto rebuilt = rebuildInTransaction(db, file.rules()); !rebuilt)
+            const Progress rebuilding = [&progress](double share) {
+                return !progress || progress(addingShare + (1 - addingShare) * share);
+            };
+            if (auto rebuilt = rebuildInTransaction(db, file.rules(), rebuilding); !rebuilt)
                 return rebuilt.error();
             if (auto followed = followReplacedLogs(db); !followed)
                 return followed.error();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "base/progress.h"
 #include "dive/cruise_file.h"
 #include "exchange/exchange_file.h"
 
@@ -24,6 +25,6 @@ struct TakenIn {
 /// key that is new for a station, are refused until a person has compared the key: `trusted` lists the marks
 /// (keyMark) or whole keys of those.
 [[nodiscard]] Result<TakenIn> takeIn(CruiseFile &file, const ExchangeFile &exchange,
-                                     const QStringList &trusted = {});
+                                     const QStringList &trusted = {}, const Progress &progress = {});
 
 } // namespace holdfast

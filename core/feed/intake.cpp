@@ -205,7 +205,7 @@ void Intake::warnAboutDate()
     if (m_profile.kind == FeedKind::Nmea && hinted && !types.contains("RMC") && !types.contains("ZDA") &&
         !m_parser.positions().empty())
         m_parser.report().warnings +=
-            u"the log has times of day but no date; the day was taken from the dive."_s;
+            u"the log has times of day but no date; the day was given to it (by --date, else by the dive)."_s;
 }
 
 Result<IntakeData> Intake::ended()

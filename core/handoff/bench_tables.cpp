@@ -12,7 +12,8 @@ std::vector<TableSpec> benchTables()
         {"specimens",
          "Specimens and subsamples",
          "SELECT id, uuid, sample, parent, number, material, purpose, count, mass_g, size_mm, description, "
-         "found_on, relation, from_us, to_us, by_whom, time_us FROM specimen ORDER BY sample, time_us, id",
+         "found_on, relation, from_us, to_us, by_whom, time_us, state FROM specimen ORDER BY sample, "
+         "time_us, id",
          {{"id", text, "", "Id: that of its parent, a full stop and a number.", "", true},
           {"uuid", text, "", "Identifier of the record.", "", true},
           {"sample", text, "", "Id of the sample it comes from.", "", true},
@@ -29,7 +30,8 @@ std::vector<TableSpec> benchTables()
           {"collected_from", time, "", "Begin of the span in which an associate was collected, UTC."},
           {"collected_to", time, "", "End of that span, UTC."},
           byColumn,
-          {"split", time, "", "When it was split off, UTC."}},
+          {"split", time, "", "When it was split off, UTC."},
+          {"state", text, "", "held, or void: split by mistake, its number is not given again."}},
          {"id"},
          "specimen"},
         {"specimen_amendments",

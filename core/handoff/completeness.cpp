@@ -102,8 +102,8 @@ Cell judgePhotographs(const Requirement &r, const ItemRecord &item)
 
 Cell judgePreservation(const Requirement &r, const ItemRecord &item)
 {
-    if (!item.preservations.empty())
-        return met(item.preservations.back().preservative);
+    if (item.preserved)
+        return met(item.preserved->preservative);
     return open(r.weight, q("none"), q("Nothing is recorded of how it is preserved."));
 }
 
@@ -130,6 +130,16 @@ Cell judgeCustody(const Requirement &r, const ItemRecord &item)
     if (last->state == PeriodState::InVehicle)
         return open(r.weight, q("open"), q("It was never handed over since it came up with the vehicle."));
     return met(last->state == PeriodState::Ended ? last->basis : last->holder);
+}
+
+Cell judgePermit(const Requirement &r, const SampleRecord &s)
+{
+    if (s.info.permit.isEmpty())
+        return open(r.weight, q("none"), q("No permit is named for it."));
+    if (!s.permitDoubt.isEmpty())
+        return open(CellState::Doubtful, s.info.permit,
+                    QStringLiteral("Its permit is in doubt: %1.").arg(s.permitDoubt));
+    return met(s.info.permit);
 }
 
 bool asked(const Requirement &r, const QString &family)
@@ -170,10 +180,12 @@ Cell judgeSample(const Requirement &r, const SampleRecord &s)
     if (r.check == QLatin1String("accepted"))
         return judgeAccepted(r, s);
     if (r.check == QLatin1String("permit"))
-        return s.info.permit.isEmpty() ? open(r.weight, q("none"), q("No permit is named for it."))
-                                       : met(s.info.permit);
+        return judgePermit(r, s);
     if (!isOfItem(r.check) || s.info.state == QLatin1String("lost"))
         return {};
+    if (r.check == QLatin1String("custody") && !s.notFound.isEmpty())
+        return open(r.weight, q("not found"),
+                    QStringLiteral("It %1; record it as lost, or where it is.").arg(s.notFound));
     if (!s.specimens.empty() && r.check != QLatin1String("photograph"))
         return {}; // judged by its specimens
     return judgeItem(r, s.item);

@@ -2,6 +2,9 @@
 #include "handoff/cruise_content.h"
 
 #include "custody/custody_book.h"
+#include "custody/held_acts.h"
+#include "custody/not_found.h"
+#include "dive/readiness.h"
 #include "handoff/two_threads.h"
 
 namespace holdfast
@@ -24,8 +27,11 @@ Result<ItemRecord> readItemRecord(const Database &db, const CustodyBook &book, c
     auto storage = readStorage(db, id);
     if (!storage)
         return storage.error();
-    return ItemRecord{std::move(*names), std::move(*photographs), std::move(*preservations),
-                      std::move(*storage), book.chainOf(id)};
+    auto preserved = readPreservedNow(db, id);
+    if (!preserved)
+        return preserved.error();
+    return ItemRecord{std::move(*names),     std::move(*photographs), std::move(*preservations),
+                      std::move(*preserved), std::move(*storage),     book.chainOf(id)};
 }
 
 Result<std::vector<SpecimenRecord>> readSpecimenRecords(const Database &db, const CustodyBook &book,
@@ -36,6 +42,8 @@ Result<std::vector<SpecimenRecord>> readSpecimenRecords(const Database &db, cons
         return specimens.error();
     std::vector<SpecimenRecord> out;
     for (const SpecimenInfo &s : *specimens) {
+        if (s.state == QLatin1String("void"))
+            continue;
         auto item = readItemRecord(db, book, s.id);
         if (!item)
             return item.error();
@@ -77,7 +85,8 @@ QHash<QString, Acceptance> acceptanceOf(const ValueComparison &comparison)
 }
 
 Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, const KindTable &kinds,
-                                  const CustodyBook &book, const WithDive &withDive)
+                                  const CustodyBook &book, const QHash<QString, QString> &notFound,
+                                  const WithDive &withDive)
 {
     DiveRecord dive;
     dive.info = info;
@@ -100,11 +109,16 @@ Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, cons
     const auto samples = readSamples(db, info.number);
     if (!samples)
         return samples.error();
+    const auto permits = readPermits(db);
+    if (!permits)
+        return permits.error();
     for (std::size_t i = 0; i < samples->size(); ++i) {
         SampleRecord record;
         record.info = samples->at(i);
         record.fix = values->samples.at(i).fix;
         record.water = values->samples.at(i).water;
+        record.permitDoubt = permitDoubt(*permits, record.info.permit);
+        record.notFound = notFound.value(record.info.id);
         record.acceptance = accepted.value(record.info.id, Acceptance::Never);
         if (!record.info.momentKnown) {
             const auto stamp = readStamp(db, record.info.stamp);
@@ -165,11 +179,17 @@ Result<CruiseContent> readContent(const Database &db, const JobControl &job, con
     const auto book = CustodyBook::readAll(db);
     if (!book)
         return book.error();
+    const auto missing = readNotFound(db);
+    if (!missing)
+        return missing.error();
+    QHash<QString, QString> notFound;
+    for (const NotFound &one : *missing)
+        notFound.insert(one.sample, notFoundWords(one));
     CruiseContent content;
     content.cruise = std::move(*cruise);
     content.dives.resize(dives->size());
     const auto read = [&](const Database &here, std::size_t i) -> Done {
-        auto dive = readDiveRecord(here, dives->at(i), *kinds, *book, withDive);
+        auto dive = readDiveRecord(here, dives->at(i), *kinds, *book, notFound, withDive);
         if (!dive)
             return dive.error();
         content.dives[i] = std::move(*dive);

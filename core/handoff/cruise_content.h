@@ -19,7 +19,8 @@ enum class Acceptance { Never, AsAccepted, ChangedSince };
 struct ItemRecord {
     std::vector<Identification> names; ///< oldest first; the last one counts
     std::vector<Photograph> photographs;
-    std::vector<PreservationInfo> preservations;
+    std::vector<PreservationInfo> preservations; ///< its own
+    std::optional<PreservationInfo> preserved;   ///< what it is in now, from its parent where it has none
     std::vector<StorageInfo> storage;
     CustodyChain custody; ///< who had it, from the seafloor on
 };
@@ -35,9 +36,11 @@ struct SampleRecord {
     NavFix fix;
     WaterValues water;
     Acceptance acceptance = Acceptance::Never;
+    QString permitDoubt;          ///< why its permit is in doubt; empty: nothing speaks against it
+    QString notFound;             ///< on deck: the sentence of the tally without the id; empty when it was
     std::optional<TimeSpan> span; ///< in which a find was collected; none where the moment was caught
     ItemRecord item;
-    std::vector<SpecimenRecord> specimens;
+    std::vector<SpecimenRecord> specimens; ///< without the void ones
 
     /// The depth of the sample, positive down: by the CTD where it passes, else the vehicle's.
     [[nodiscard]] std::optional<double> depthM() const;

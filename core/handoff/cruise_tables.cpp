@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/cruise_tables_detail.h"
 
+#include "custody/tally.h"
 #include "store/sql.h"
 
 namespace holdfast
@@ -104,18 +105,62 @@ std::vector<TableSpec> collecting()
          "lid"},
         {"tally",
          "What was found in each slot at recovery",
-         "SELECT dive, slot, answer, note, by_whom, time_us FROM tally ORDER BY dive, slot",
+         "SELECT dive, slot, answer, note, by_whom, time_us, NULL FROM tally ORDER BY dive, slot",
          {diveColumn,
           {"slot", text, "", "Code of the slot.", "", true},
           {"answer", text, "", "How the find compares with the record.",
            "as logged|empty|different|broken|extra", true},
           {"note", text, "", "What was found."},
           byColumn,
-          recordedColumn},
+          recordedColumn,
+          {"outdated_by", text, "",
+           "What changed in the slot after the answer, which is about something else since; empty: it "
+           "holds."}},
          {"dive", "slot"},
          "tally"},
     };
 }
+
+} // namespace
+
+namespace
+{
+
+/// What of a table no query gives: by which change an answer of the tally of an open dive is outdated.
+class FilledIn
+{
+public:
+    FilledIn(const Database &db, const TableSpec &spec)
+        : m_db(&db), m_tally(QLatin1String(spec.name) == QLatin1String("tally"))
+    {
+    }
+    Done fill(QVariantList &row)
+    {
+        if (!m_tally)
+            return {};
+        const int dive = row.at(0).toInt();
+        if (!m_changed.contains(dive)) {
+            const auto lines = readTally(*m_db, dive);
+            if (!lines)
+                return lines.error();
+            QHash<QString, QString> changed;
+            for (const TallyLine &line : *lines) {
+                if (!line.changed.isEmpty())
+                    changed.insert(line.slot.code, line.changed);
+            }
+            m_changed.insert(dive, changed);
+        }
+        const QString by = m_changed.value(dive).value(row.at(1).toString());
+        if (!by.isEmpty())
+            row.last() = by;
+        return {};
+    }
+
+private:
+    const Database *m_db;
+    bool m_tally;
+    QHash<int, QHash<QString, QString>> m_changed; ///< by dive and slot
+};
 
 } // namespace
 
@@ -140,10 +185,13 @@ Done writeRecordTable(PackageWriter &package, const Database &db, const TableSpe
     auto table = TableWriter::begin(package, spec);
     if (!table)
         return table.error();
+    FilledIn filledIn(db, spec);
     while (rows->next()) {
         QVariantList values;
         for (std::size_t i = 0; i < spec.columns.size(); ++i)
             values << (rows->isNull(static_cast<int>(i)) ? QVariant() : rows->value(static_cast<int>(i)));
+        if (auto filled = filledIn.fill(values); !filled)
+            return filled;
         if (auto written = table->row(values); !written)
             return written;
     }

@@ -180,6 +180,8 @@ Row DarwinCore::sampleEvent(const DiveRecord &dive, const SampleRecord &s) const
         remarks << q("found at recovery: the moment of taking is not known");
     if (s.info.state == QLatin1String("lost"))
         remarks << q("lost after it was taken");
+    if (!s.notFound.isEmpty())
+        remarks << q("not found on deck: it ") + s.notFound;
     row[q("eventRemarks")] = remarks.join(q("; "));
     return row;
 }
@@ -231,7 +233,7 @@ Done DarwinCore::events(DwcWriter &out) const
 
 QString DarwinCore::disposition(const SampleRecord &s, const ItemRecord &item) const
 {
-    if (s.info.state == QLatin1String("lost"))
+    if (s.info.state == QLatin1String("lost") || !s.notFound.isEmpty())
         return q("missing");
     const CustodyPeriod *const last = item.custody.last();
     if (last && last->state == PeriodState::Ended) {
@@ -246,11 +248,20 @@ QString DarwinCore::disposition(const SampleRecord &s, const ItemRecord &item) c
     return item.storage.empty() ? QString() : q("in collection");
 }
 
+/// That it was not on deck is said where the words about it are.
+QString withNotFound(const SampleRecord &s, const QString &words)
+{
+    if (s.notFound.isEmpty())
+        return words;
+    const QString said = q("not found on deck: it ") + s.notFound;
+    return words.isEmpty() ? said : said + q("; ") + words;
+}
+
 QString preparations(const QString &material, const ItemRecord &item)
 {
-    if (item.preservations.empty())
+    if (!item.preserved)
         return {};
-    const PreservationInfo &p = item.preservations.back();
+    const PreservationInfo &p = *item.preserved;
     return QStringLiteral("%1 (%2%3)")
         .arg(material, p.preservative,
              p.percent.isEmpty() ? QString() : QStringLiteral(" %1 %").arg(p.percent));
@@ -335,7 +346,7 @@ Row DarwinCore::sampleOccurrence(const SampleRecord &s, const QStringList &other
     row[q("preparations")] = preparations(s.info.kind, s.item);
     if (row.value(q("verbatimIdentification")).isEmpty())
         row[q("verbatimIdentification")] = fieldName(s.info.kind, s.info.description);
-    row[q("occurrenceRemarks")] = s.info.description;
+    row[q("occurrenceRemarks")] = withNotFound(s, s.info.description);
     row[q("associatedOccurrences")] = others.join(listJoint);
     return row;
 }
@@ -359,7 +370,7 @@ Row DarwinCore::specimenOccurrence(const SampleRecord &s, const SpecimenRecord &
     row[q("preparations")] = preparations(d.material, p.item);
     if (row.value(q("verbatimIdentification")).isEmpty())
         row[q("verbatimIdentification")] = fieldName(d.material, d.description);
-    row[q("occurrenceRemarks")] = d.description;
+    row[q("occurrenceRemarks")] = withNotFound(s, d.description);
     QStringList others = relations.reverse.value(p.info.id);
     const QString other = associate ? d.foundOn : p.info.parent;
     if (relations.alive.contains(other))

@@ -224,8 +224,11 @@ Done Maker::writeDerived(PackageWriter &package)
 /// The content with its values; histories and papers come with it, while each dive's track is at hand.
 Done Maker::readCruiseInto(PackageWriter &package)
 {
+    const auto book = HistoryBook::readAll(m_db);
+    if (!book)
+        return book.error();
     const auto write = [&](const Database &db, const DiveRecord &dive, const Track &track) -> Done {
-        if (auto done = writeHistories(package, db, dive); !done || !m_order.papers)
+        if (auto done = writeHistories(package, db, *book, dive); !done || !m_order.papers)
             return done;
         return writePapers(package, db, dive, track, m_order.person, m_order.now, m_job);
     };

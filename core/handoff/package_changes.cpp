@@ -2,6 +2,7 @@
 #include "handoff/package_changes.h"
 
 #include "base/csv.h"
+#include "custody/history.h"
 #include "handoff/bag_check.h"
 #include "handoff/ledger_text.h"
 #include "handoff/safe_cell.h"
@@ -126,18 +127,25 @@ Result<Differences> tableDifferences(const PackageWriter &package, const char *n
 /// An entry for people: when, who, what of what, and why.
 QString entryLine(const Entry &e)
 {
-    const QString about = subjectOf(e.bodyObject());
-    const QString reason = e.bodyObject().value(q("reason")).toString();
-    return QStringLiteral("%1  %2: %3%4%5  (%6 %7)")
-        .arg(toIso(utcFromMicroseconds(e.timeUs)), e.actor, e.verb,
-             about.isEmpty() ? QString() : q(", ") + about,
-             reason.isEmpty() ? QString() : QStringLiteral("; reason: %1").arg(reason), e.station)
+    const QJsonObject body = e.bodyObject();
+    const QString about = subjectOf(body);
+    const QString sentence = entrySentence(e, body.value(q("id")).toString());
+    QString said = sentence == e.verb || about.isEmpty() ? sentence : about + q(": ") + sentence;
+    if (sentence == e.verb && !about.isEmpty())
+        said += q(", ") + about;
+    if (!body.value(q("replaces")).toString().isEmpty())
+        said += q(", in the place of an earlier log");
+    const QString reason = body.value(q("reason")).toString();
+    if (!reason.isEmpty() && !said.contains(reason))
+        said += QStringLiteral("; reason: %1").arg(reason);
+    return QStringLiteral("%1  %2  (%3, %4 %5)")
+        .arg(toIso(utcFromMicroseconds(e.timeUs)), said, e.actor, e.station)
         .arg(e.seq);
 }
 
-QString orNothing(const QString &cell)
+QString quotedOrNothing(const QString &cell)
 {
-    return cell.isEmpty() ? q("nothing") : cell;
+    return cell.isEmpty() ? q("nothing") : QLatin1Char('"') + cell + QLatin1Char('"');
 }
 
 /// The cells that are other, those of one id together.
@@ -151,7 +159,7 @@ QStringList differenceLines(const Differences &all)
             lines << QStringLiteral("%1: no longer in %2").arg(d.id, d.table);
         else
             lines << QStringLiteral("%1: %2 was %3, is %4")
-                         .arg(d.id, d.column, orNothing(d.before), orNothing(d.after));
+                         .arg(d.id, d.column, quotedOrNothing(d.before), quotedOrNothing(d.after));
     }
     return lines;
 }

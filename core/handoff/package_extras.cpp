@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/package_extras.h"
 
-#include "custody/history.h"
 #include "handoff/package_paths.h"
 #include "print/dive_papers.h"
 #include "print/dive_report_paper.h"
@@ -115,9 +114,12 @@ Done writePapers(PackageWriter &package, const Database &db, const DiveRecord &d
     const bool reportDone = package.finished(reportPath).has_value();
     if (sheetDone && reportDone)
         return {};
+    const auto absent = absentLogs(db, n);
+    if (!absent)
+        return absent.error();
     std::vector<ValuedSample> valued;
     for (const SampleRecord &s : dive.samples)
-        valued.push_back({s.info, s.fix, s.water});
+        valued.push_back({s.info, s.fix, s.water, *absent, s.span});
     auto sheet = diveSheet(db, n, valued, person, now);
     if (!sheet)
         return sheet.error();
@@ -137,10 +139,11 @@ Done writePapers(PackageWriter &package, const Database &db, const DiveRecord &d
                       [&](const SheetLayout &layout) { return layoutDiveReport(*report, layout); });
 }
 
-Done writeHistories(PackageWriter &package, const Database &db, const DiveRecord &dive)
+Done writeHistories(PackageWriter &package, const Database &db, const HistoryBook &book,
+                    const DiveRecord &dive)
 {
-    const auto tell = [&db](const QString &id, QByteArray &text) -> Done {
-        const auto story = readHistory(db, id);
+    const auto tell = [&](const QString &id, const CustodyChain &custody, QByteArray &text) -> Done {
+        const auto story = book.of(db, id, custody);
         if (!story)
             return story.error();
         const QByteArray heading = id.toUtf8();
@@ -149,10 +152,10 @@ Done writeHistories(PackageWriter &package, const Database &db, const DiveRecord
     };
     for (const SampleRecord &s : dive.samples) {
         QByteArray text;
-        if (auto told = tell(s.info.id, text); !told)
+        if (auto told = tell(s.info.id, s.item.custody, text); !told)
             return told;
         for (const SpecimenRecord &p : s.specimens) {
-            if (auto told = tell(p.info.id, text); !told)
+            if (auto told = tell(p.info.id, p.item.custody, text); !told)
                 return told;
         }
         if (auto done = package.add(QStringLiteral("data/histories/%1.txt").arg(s.info.id), text); !done)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "custody/history.h"
 #include "handoff/cruise_content.h"
 #include "handoff/table_spec.h"
 
@@ -13,7 +14,8 @@ namespace holdfast
 
 /// The story of each sample of a dive and of its parts in sentences, `data/histories/<sample>.txt`. Any
 /// thread.
-[[nodiscard]] Done writeHistories(PackageWriter &package, const Database &db, const DiveRecord &dive);
+[[nodiscard]] Done writeHistories(PackageWriter &package, const Database &db, const HistoryBook &book,
+                                  const DiveRecord &dive);
 
 /// The linked photographs with the bytes they were linked with, `data/photographs/`, named by the id of their
 /// item; and a table that says of each where it stands or why it is not there. They are looked for where they

@@ -41,6 +41,13 @@ Result<QString> hashOf(const QString &pin)
     return QString::fromLatin1(text.data());
 }
 
+/// Two names mean one person when they differ only in blanks and capitals, as everywhere in the record: else
+/// somebody could set a PIN of their own for another spelling.
+QString keyOf(const QString &person)
+{
+    return person.simplified().toCaseFolded();
+}
+
 bool fits(const QString &hash, const QString &pin)
 {
     const QByteArray kept = hash.toLatin1();
@@ -101,7 +108,14 @@ Done PinBook::read()
         return fail(
             ErrorKind::Malformed,
             QStringLiteral("%1 is damaged; delete it and let everybody set their PIN again.").arg(m_path));
-    m_people = json.object();
+    // Books from before names were compared so may hold two spellings of one: the first set of them counts
+    // where that can be told (capitals sort first), and can be forgotten like any other.
+    const QJsonObject kept = json.object();
+    m_people = {};
+    for (auto it = kept.begin(); it != kept.end(); ++it) {
+        if (const QString key = keyOf(it.key()); !m_people.contains(key))
+            m_people.insert(key, it.value());
+    }
     return {};
 }
 
@@ -120,12 +134,12 @@ Done PinBook::keep() const
 
 bool PinBook::has(const QString &person) const
 {
-    return m_people.contains(person);
+    return m_people.contains(keyOf(person));
 }
 
 Done PinBook::check(const QString &person, const QString &pin, UtcTime now)
 {
-    QJsonObject one = m_people.value(person).toObject();
+    QJsonObject one = m_people.value(keyOf(person)).toObject();
     if (one.isEmpty())
         return fail(ErrorKind::NotFound,
                     QStringLiteral("%1 has set no PIN at this station (holdfast pin).").arg(person));
@@ -138,13 +152,13 @@ Done PinBook::check(const QString &person, const QString &pin, UtcTime now)
         if (wrong == 0)
             return {};
         one.insert(QStringLiteral("wrong"), 0);
-        m_people.insert(person, one);
+        m_people.insert(keyOf(person), one);
         return keep();
     }
     one.insert(QStringLiteral("wrong"), wrong + 1);
     if (wrong + 1 >= freeTries)
         one.insert(QStringLiteral("waitUntilUs"), static_cast<qint64>(microsecondsOf(now)) + wait(wrong + 1));
-    m_people.insert(person, one);
+    m_people.insert(keyOf(person), one);
     if (auto kept = keep(); !kept)
         return kept;
     return fail(ErrorKind::Refused, QStringLiteral("That is not the PIN of %1.").arg(person));
@@ -178,7 +192,8 @@ Done PinBook::set(const QString &person, const QString &pin, const QString &old,
     const auto hash = hashOf(pin);
     if (!hash)
         return hash.error();
-    m_people.insert(person, QJsonObject{{QStringLiteral("hash"), *hash}, {QStringLiteral("wrong"), 0}});
+    m_people.insert(keyOf(person),
+                    QJsonObject{{QStringLiteral("hash"), *hash}, {QStringLiteral("wrong"), 0}});
     return keep();
 }
 
@@ -191,7 +206,7 @@ Done PinBook::forget(const QString &person)
         return again;
     if (!has(person))
         return fail(ErrorKind::NotFound, QStringLiteral("%1 has set no PIN at this station.").arg(person));
-    m_people.remove(person);
+    m_people.remove(keyOf(person));
     return keep();
 }
 

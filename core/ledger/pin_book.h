@@ -40,7 +40,7 @@ private:
     [[nodiscard]] Done check(const QString &person, const QString &pin, UtcTime now);
 
     QString m_path;
-    QJsonObject m_people; ///< by name: hash, wrong (tries in a row), waitUntilUs
+    QJsonObject m_people; ///< by name without capitals and needless blanks: hash, wrong (tries in a row), waitUntilUs
 };
 
 } // namespace holdfast

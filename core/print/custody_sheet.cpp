@@ -30,6 +30,14 @@ QString grouped(const QString &sha256)
     return out;
 }
 
+/// Why a row is struck through, in a word: "failed: arm too short" is failed.
+QString strikeWord(const QString &setAside)
+{
+    const QString word = setAside.section(QLatin1Char(':'), 0, 0).trimmed();
+    return word == QLatin1String("failed") || word == QLatin1String("void") ? word
+                                                                            : QStringLiteral("set aside");
+}
+
 class CustodyPages
 {
 public:
@@ -88,13 +96,17 @@ private:
     [[nodiscard]] QString countText() const
     {
         int kept = 0;
-        int aside = 0;
         int waiting = 0;
-        for (const CustodySample &s : m_content.samples)
-            ++(s.waiting ? waiting : s.setAside.isEmpty() ? kept : aside);
+        QMap<QString, int> struck; ///< failed, set aside, void: each is something else
+        for (const CustodySample &s : m_content.samples) {
+            if (!s.setAside.isEmpty() && !s.waiting)
+                ++struck[strikeWord(s.setAside)];
+            else
+                ++(s.waiting ? waiting : kept);
+        }
         QStringList others;
-        if (aside > 0)
-            others << QStringLiteral("%1 set aside").arg(aside);
+        for (auto it = struck.cbegin(); it != struck.cend(); ++it)
+            others << QStringLiteral("%1 %2").arg(it.value()).arg(it.key());
         if (waiting > 0)
             others << QStringLiteral("%1 still waiting").arg(waiting);
         return others.isEmpty()
@@ -151,14 +163,31 @@ private:
     /// How much of each kind there is, for the first look on deck.
     void drawCounts()
     {
-        QMap<QString, int> counts;
+        struct Kind {
+            QString word; ///< as it was written first
+            int count = 0;
+        };
+        QMap<QString, Kind> counts;
         for (const CustodySample &s : m_content.samples) {
-            if (s.setAside.isEmpty() && !s.waiting)
-                ++counts[orMissing(s.kind)];
+            if (!s.setAside.isEmpty() || s.waiting)
+                continue;
+            Kind &kind = counts[orMissing(s.kind).toCaseFolded()];
+            if (kind.count++ == 0)
+                kind.word = orMissing(s.kind);
         }
+        constexpr qsizetype roomFor = 16;
+        const qsizetype named = counts.size() <= roomFor ? counts.size() : roomFor - 1;
         std::vector<std::pair<QString, QString>> pairs;
-        for (auto it = counts.cbegin(); it != counts.cend() && pairs.size() < 16; ++it)
-            pairs.emplace_back(it.key(), QString::number(it.value()));
+        int others = 0;
+        for (const Kind &kind : std::as_const(counts)) {
+            if (static_cast<qsizetype>(pairs.size()) < named)
+                pairs.emplace_back(kind.word, QString::number(kind.count));
+            else
+                others += kind.count;
+        }
+        if (others > 0)
+            pairs.emplace_back(QStringLiteral("%1 other kinds").arg(counts.size() - named),
+                               QString::number(others));
         m_flow.gap(2);
         m_flow.pairs(pairs, 4);
     }

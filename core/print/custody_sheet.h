@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/utc_time.h"
+#include "custody/drawn_signature.h"
 #include "print/page_document.h"
 #include "print/sheet_layout.h"
 #include "print/slot_plan.h"
@@ -35,6 +36,7 @@ struct CustodySample {
     QString storage = {}; ///< place and temperature now
     QString hazard = {};
     QString note = {};
+    QString found = {};    ///< of a find: the span in which it was collected, instead of `time`
     bool waiting = false;  ///< a stamp that is no sample yet: it has no id
     QString setAside = {}; ///< "set aside: photograph only", "failed: …", "void": its row is struck through
 };
@@ -44,17 +46,27 @@ struct SheetPerson {
     QString role = {};
 };
 
+/// How a party confirmed a hand-over in the record.
+struct SheetConfirmation {
+    QString words = {};            ///< "confirmed by PIN"; empty: to be signed by hand
+    DrawnSignature signature = {}; ///< what was drawn on the screen, if that is how
+};
+
 /// A hand-over: filled in as recorded, or all empty for the hand-over that is signed on this sheet.
 struct HandOver {
     QString relinquishedBy = {};
     QString receivedBy = {};
-    std::optional<UtcTime> time = {};
+    std::optional<UtcTime> relinquishedAt = {};
+    std::optional<UtcTime> receivedAt = {};
+    QStringList items = {};   ///< ids it is about
+    QStringList refused = {}; ///< "TK26-04-003: leaking"; these stayed with who relinquished them
     QString place = {};
     QString reason = {};
     QString condition = {};
     QString sealsBefore = {};
     QString sealsAfter = {};
     std::optional<int> containers = {};
+    SheetConfirmation giver = {}, receiver = {};
 };
 
 struct SheetAmendment {

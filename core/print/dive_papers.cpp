@@ -2,8 +2,11 @@
 #include "print/dive_papers.h"
 
 #include "base/template_folder.h"
+#include "custody/custody_words.h"
+#include "dive/describe.h"
 #include "dive/loadout.h"
 #include "dive/readers.h"
+#include "dive/verbs.h"
 #include "ledger/ledger_store.h"
 #include "print/hand_over_paper.h"
 
@@ -44,12 +47,19 @@ Done addPeople(const Database &db, int dive, CustodySheetContent &sheet)
 {
     auto rows = query(
         db.connection(),
-        QStringLiteral("SELECT by_whom, min(time_us) FROM stamp WHERE dive=? GROUP BY by_whom ORDER BY 2"),
-        {dive});
+        QStringLiteral("SELECT by_whom, min(time_us), min(instr(seen, ?)>0) FROM stamp WHERE dive=? GROUP BY "
+                       "by_whom ORDER BY 2"),
+        {verb::seenFrom, dive});
     if (!rows)
         return rows.error();
-    while (rows->next())
-        sheet.people.push_back({rows->text(0), QStringLiteral("data logger")});
+    while (rows->next()) {
+        const QString name = rows->text(0).simplified();
+        const bool known = std::any_of(sheet.people.begin(), sheet.people.end(),
+                                       [&name](const SheetPerson &p) { return samePerson(p.name, name); });
+        if (!known)
+            sheet.people.push_back({name, rows->integer(2) == 1 ? QStringLiteral("found at recovery")
+                                                                : QStringLiteral("data logger")});
+    }
     return {};
 }
 
@@ -147,6 +157,10 @@ Result<CustodySheetContent> diveSheet(const Database &db, int dive, const std::v
     sheet.cruiseTitle = cruise->title;
     sheet.dive = QString::number(dive);
     sheet.vehicle = info->vehicle;
+    auto site = readSite(db, dive);
+    if (!site)
+        return site.error();
+    sheet.site = std::move(*site);
     sheet.launch = info->launched;
     sheet.onBottom = info->onBottom;
     sheet.offBottom = info->offBottom;

@@ -148,7 +148,8 @@ private:
                       {QStringLiteral("samples without a fix"), QString::number(n.withoutFix)},
                       {QStringLiteral("samples without water values"), QString::number(n.withoutWater)},
                       {QStringLiteral("median uncertainty (95 %)"),
-                       withUnit(n.medianUncertaintyM, 0, QStringLiteral("m"))}},
+                       n.medianUncertaintyM ? uncertaintyText(n.medianUncertaintyM) + QStringLiteral(" m")
+                                            : missingText()}},
             .columns = 4});
         std::vector<std::pair<QString, QString>> people;
         for (const SheetPerson &person : d.people)

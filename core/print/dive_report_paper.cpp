@@ -32,7 +32,12 @@ Done addLosses(const Database &db, int dive, DiveReportContent &report)
     if (!amendments)
         return amendments.error();
     for (const AmendmentInfo &a : *amendments) {
-        if (a.field == QLatin1String("state") && a.newValue != QLatin1String("held"))
+        const auto takenBack = [&a](const AmendmentInfo &later) {
+            return later.sample == a.sample && later.field == a.field && later.time >= a.time &&
+                   later.newValue == QLatin1String("held");
+        };
+        if (a.field == QLatin1String("state") && a.newValue != QLatin1String("held") &&
+            std::none_of(amendments->begin(), amendments->end(), takenBack))
             report.lost.push_back(
                 {a.time, QStringLiteral("%1 %2").arg(a.sample, a.newValue), a.reason, a.by});
     }

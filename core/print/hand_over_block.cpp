@@ -3,6 +3,8 @@
 
 #include "print/value_text.h"
 
+#include <algorithm>
+
 namespace holdfast
 {
 
@@ -10,6 +12,7 @@ namespace
 {
 
 constexpr double heightMm = 47;
+constexpr double itemsMm = 10; ///< more, where the items are named
 constexpr double namePt = 6.5;
 constexpr double valuePt = 9;
 constexpr double tickMm = 4.2;
@@ -28,7 +31,19 @@ void field(SheetFlow &flow, const QRectF &box, const QString &name, const QStrin
 struct Party {
     QString head;
     QString name;
+    const SheetConfirmation &confirmation;
 };
+
+/// The strokes as they were drawn, as large as they go into the box above its line.
+void drawSignature(SheetFlow &flow, const QRectF &box, const DrawnSignature &signature)
+{
+    const double scale = std::min(box.width() / DrawnSignature::width, box.height() / DrawnSignature::height);
+    const auto at = [&](const QPoint &p) { return box.topLeft() + QPointF(p) * scale; };
+    for (const QVector<QPoint> &stroke : signature.strokes) {
+        for (qsizetype i = 1; i < stroke.size(); ++i)
+            flow.add(LineMark{.fromMm = at(stroke.at(i - 1)), .toMm = at(stroke.at(i)), .widthMm = 0.25});
+    }
+}
 
 void party(SheetFlow &flow, const QRectF &half, const Party &who, const std::optional<UtcTime> &time)
 {
@@ -37,9 +52,38 @@ void party(SheetFlow &flow, const QRectF &half, const Party &who, const std::opt
     flow.text(QRectF(x, half.top() + 1, w, 4.5), who.head, 9.5, true, Qt::AlignLeft | Qt::AlignVCenter,
               false);
     field(flow, QRectF(x, half.top() + 5.5, w, 8), QStringLiteral("name"), who.name);
-    field(flow, QRectF(x, half.top() + 14, w * 0.54, 8.5), QStringLiteral("signature"), {});
+    const QRectF signature(x, half.top() + 14, w * 0.54, 8.5);
+    const bool drawn = !who.confirmation.signature.strokes.isEmpty();
+    field(flow, signature,
+          drawn ? QStringLiteral("signature, %1").arg(who.confirmation.words) : QStringLiteral("signature"),
+          drawn ? QString() : who.confirmation.words);
+    if (drawn)
+        drawSignature(flow, signature.adjusted(1, 2.6, -1, -0.3), who.confirmation.signature);
     field(flow, QRectF(x + w * 0.57, half.top() + 14, w * 0.43, 8.5), QStringLiteral("date and time, UTC"),
           time ? dateTimeText(time) : QString());
+}
+
+/// Ids with what they have in common said once: "TK26-04-001, 002, 005.1".
+QString shortList(const QStringList &ids)
+{
+    QStringList words;
+    QString head;
+    for (const QString &id : ids) {
+        const QString mine = id.left(id.lastIndexOf(QLatin1Char('-')) + 1);
+        words << (mine == head && !mine.isEmpty() ? id.mid(mine.size()) : id);
+        head = mine;
+    }
+    return words.join(QStringLiteral(", "));
+}
+
+/// What was handed over, and what of it was refused and why.
+void itemLine(SheetFlow &flow, const QRectF &area, const HandOver &handOver)
+{
+    QString words = QStringLiteral("%1: %2").arg(handOver.items.size()).arg(shortList(handOver.items));
+    if (!handOver.refused.isEmpty())
+        words += QStringLiteral(". Refused: %1").arg(handOver.refused.join(QStringLiteral("; ")));
+    field(flow, QRectF(area.left() + 2, area.top(), area.width() - 4, itemsMm - 1), QStringLiteral("items"),
+          words);
 }
 
 void details(SheetFlow &flow, const QRectF &area, const HandOver &handOver)
@@ -77,6 +121,11 @@ double handOverHeightMm()
     return heightMm;
 }
 
+double handOverHeightMm(const HandOver &handOver)
+{
+    return heightMm + (handOver.items.isEmpty() && handOver.refused.isEmpty() ? 0 : itemsMm);
+}
+
 void drawTickBoxes(SheetFlow &flow, const QRectF &areaMm, const QStringList &words, double sizePt)
 {
     const auto widthAt = [&words](double size) {
@@ -101,7 +150,8 @@ void drawTickBoxes(SheetFlow &flow, const QRectF &areaMm, const QStringList &wor
 
 void drawHandOver(SheetFlow &flow, const HandOver &handOver, int number)
 {
-    const QRectF block = flow.take(heightMm).adjusted(0, 0, 0, -2);
+    const double whole = handOverHeightMm(handOver);
+    const QRectF block = flow.take(whole).adjusted(0, 0, 0, -2);
     flow.add(BoxMark{.rectMm = block, .lineMm = 0.4});
     const double middle = block.center().x();
     const double split = block.top() + 24;
@@ -110,10 +160,14 @@ void drawHandOver(SheetFlow &flow, const HandOver &handOver, int number)
     flow.add(LineMark{
         .fromMm = QPointF(block.left(), split), .toMm = QPointF(block.right(), split), .widthMm = 0.2});
     party(flow, QRectF(block.left(), block.top(), block.width() / 2, 24),
-          {QStringLiteral("%1  Relinquished by").arg(number), handOver.relinquishedBy}, handOver.time);
+          {QStringLiteral("%1  Relinquished by").arg(number), handOver.relinquishedBy, handOver.giver},
+          handOver.relinquishedAt);
     party(flow, QRectF(middle, block.top(), block.width() / 2, 24),
-          {QStringLiteral("%1  Received by").arg(number), handOver.receivedBy}, handOver.time);
+          {QStringLiteral("%1  Received by").arg(number), handOver.receivedBy, handOver.receiver},
+          handOver.receivedAt);
     details(flow, QRectF(block.left(), split + 0.5, block.width(), block.bottom() - split), handOver);
+    if (whole > heightMm)
+        itemLine(flow, QRectF(block.left(), block.top() + heightMm - 3, block.width(), itemsMm), handOver);
 }
 
 } // namespace holdfast

@@ -9,6 +9,8 @@ namespace holdfast
 
 /// Height that a hand-over takes on a sheet; mm.
 [[nodiscard]] double handOverHeightMm();
+/// Height of this one, which is more where its items are named; mm.
+[[nodiscard]] double handOverHeightMm(const HandOver &handOver);
 
 /// The relinquished by / received by block: what is recorded is printed, what is not is a line or boxes to
 /// fill in by hand. Nothing about the receiver is ever filled in beforehand. `number` counts the hand-overs

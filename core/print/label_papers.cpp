@@ -2,6 +2,7 @@
 #include "print/label_papers.h"
 
 #include "custody/items.h"
+#include "custody/not_found.h"
 #include "custody/specimens.h"
 #include "print/page_text.h"
 #include "print/stock_shelf.h"
@@ -28,7 +29,20 @@ public:
         auto table = substanceTable();
         if (!table)
             return table.error();
-        return LabelMaker(db, cruise->code, std::move(*table), contact);
+        auto missing = readNotFound(db);
+        if (!missing)
+            return missing.error();
+        LabelMaker maker(db, cruise->code, std::move(*table), contact);
+        maker.m_notFound = std::move(*missing);
+        return maker;
+    }
+
+    /// A sample that was not there on deck; null for all others.
+    [[nodiscard]] const NotFound *notFound(const QString &sample) const
+    {
+        const auto one = std::find_if(m_notFound.begin(), m_notFound.end(),
+                                      [&sample](const NotFound &n) { return n.sample == sample; });
+        return one == m_notFound.end() ? nullptr : &*one;
     }
 
     [[nodiscard]] LabelContent blank(const QString &id, int dive) const
@@ -91,7 +105,10 @@ private:
 
     static void addMoment(const ValuedSample &v, LabelContent &label)
     {
-        label.time = v.sample.time;
+        if (v.span)
+            label.found = foundText(*v.span);
+        else
+            label.time = v.sample.time;
         label.depthM = v.depthM();
         label.latitudeDeg = v.fix.latitudeDeg;
         label.longitudeDeg = v.fix.longitudeDeg;
@@ -112,6 +129,7 @@ private:
     QString m_cruise;
     SubstanceTable m_table;
     QString m_contact;
+    std::vector<NotFound> m_notFound;
     QHash<int, std::vector<ValuedSample>> m_dives;
 };
 
@@ -135,6 +153,13 @@ Result<std::vector<LabelContent>> listedContents(const Database &db, const Label
         const auto item = readItem(db, typed);
         if (!item)
             return item.error();
+        if (item->state == QLatin1String("void"))
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("%1 is void; no label is printed for it.").arg(item->id));
+        if (const NotFound *one = maker.notFound(item->sample))
+            return fail(ErrorKind::Refused,
+                        QStringLiteral("%1 %2; no label is printed until it is recorded where it is.")
+                            .arg(one->sample, notFoundWords(*one)));
         auto label = maker.ofItem(*item);
         if (!label)
             return label.error();
@@ -150,7 +175,7 @@ Result<std::vector<LabelContent>> diveContents(const Database &db, const LabelOr
         return samples.error();
     std::vector<LabelContent> labels;
     for (const ValuedSample &v : **samples) {
-        if (v.sample.state != QLatin1String("held"))
+        if (v.sample.state != QLatin1String("held") || maker.notFound(v.sample.id))
             continue;
         if (order.of != LabelOrder::Of::Specimens) {
             auto label = maker.ofSample(v);
@@ -166,6 +191,8 @@ Result<std::vector<LabelContent>> diveContents(const Database &db, const LabelOr
         std::sort(specimens->begin(), specimens->end(),
                   [](const SpecimenInfo &a, const SpecimenInfo &b) { return a.id < b.id; });
         for (const SpecimenInfo &specimen : *specimens) {
+            if (specimen.state == QLatin1String("void"))
+                continue;
             auto label = maker.ofSpecimen(specimen, v);
             if (!label)
                 return label.error();
@@ -219,6 +246,17 @@ Result<LabelSheets> labelSheets(const Database &db, const LabelOrder &order)
         return labels.error();
     job.labels = std::move(*labels);
     auto sheets = layoutLabels(job);
+    if (sheets && order.blank.count == 0 && order.ids.isEmpty()) {
+        const auto missing = readNotFound(db);
+        if (!missing)
+            return missing.error();
+        for (const NotFound &one : *missing) {
+            if (one.dive == order.dive)
+                sheets->notes << QStringLiteral(
+                                     "%1 %2; no label is printed for it until it is recorded where it is.")
+                                     .arg(one.sample, notFoundWords(one));
+        }
+    }
     if (sheets && !others)
         sheets->notes << others.error().sentence;
     return sheets;

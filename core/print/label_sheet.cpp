@@ -265,9 +265,9 @@ QString labelFieldText(const LabelContent &content, const QString &field, const 
     if (field == u"description")
         return content.description;
     if (field == u"time")
-        return content.time ? dateTimeText(content.time) : QString();
+        return content.time ? dateTimeText(content.time) : content.found;
     if (field == u"date")
-        return content.time ? dateText(*content.time) : QString();
+        return content.time ? dateText(*content.time) : content.found.left(10);
     if (field == u"depth")
         return content.depthM ? numberText(content.depthM, 1) + QStringLiteral(" m") : QString();
     if (field == u"position")

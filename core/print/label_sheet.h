@@ -27,6 +27,7 @@ struct LabelContent {
     QString hazard = {};                     ///< "FLAMMABLE"
     QString container = {};                  ///< "2 of 3"
     QString contact = {};                    ///< who to tell when it is found
+    QString found = {}; ///< of a find: the span in which it was collected, instead of `time`
 };
 
 struct LabelJob {

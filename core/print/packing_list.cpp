@@ -46,8 +46,8 @@ public:
             else
                 ++sum.withoutQuantity;
         }
-        if (!package.coolant.isEmpty())
-            ++sumOf(m_content.substances.named(package.coolant), package.coolant, here).withoutQuantity;
+        for (const QString &coolant : package.coolant.split(QStringLiteral("; "), Qt::SkipEmptyParts))
+            ++sumOf(m_content.substances.named(coolant), coolant, here).withoutQuantity;
     }
 
     [[nodiscard]] std::vector<HazardSum> sums() const
@@ -213,7 +213,9 @@ private:
         m_flow.heading(QStringLiteral("Dangerous goods in all packages"), 22);
         if (sums.empty()) {
             m_flow.paragraph(
-                QStringLiteral("No preservative or coolant is recorded for anything in these packages."),
+                QStringLiteral(
+                    "No preservative or coolant is recorded for anything in these packages. That is no "
+                    "word that there is none: ask whoever packed them before they travel."),
                 m_layout.textPt);
             return;
         }

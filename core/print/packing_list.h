@@ -30,7 +30,7 @@ struct ShippingPackage {
     std::optional<double> grossKg = {};
     QString temperature = {};
     QString seals = {};
-    QString coolant = {}; ///< "dry ice 10 kg"; told among the hazards
+    QString coolant = {}; ///< "dry ice 10 kg", several parted by "; "; told among the hazards
     std::vector<PackingItem> items = {};
 };
 

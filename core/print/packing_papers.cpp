@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "print/packing_papers.h"
 
+#include "custody/item_cautions.h"
 #include "custody/preservation.h"
 #include "custody/specimens.h"
 #include "print/dive_papers.h"
@@ -14,6 +15,8 @@
 #include <QJsonObject>
 #include <QMap>
 #include <QTimeZone>
+#include <algorithm>
+#include <utility>
 
 namespace holdfast
 {
@@ -74,7 +77,10 @@ SheetPermit readPermit(TemplateObject &from)
 class Packer
 {
 public:
-    Packer(const Database &db, PackingPapers &papers) : m_db(&db), m_papers(&papers) {}
+    Packer(const Database &db, const HoldingTable &holding, PackingPapers &papers)
+        : m_db(&db), m_holding(&holding), m_papers(&papers)
+    {
+    }
 
     Done add(const PlannedPackage &planned)
     {
@@ -96,6 +102,7 @@ public:
                 return item.error();
             package.items.push_back(std::move(*item));
         }
+        package.coolant = coolantsOf(package.coolant);
         if (package.items.empty())
             return fail(ErrorKind::Usage,
                         QStringLiteral("Package %1 is empty: name items or a place.").arg(package.number));
@@ -106,6 +113,22 @@ public:
     [[nodiscard]] const QMap<QString, QString> &packed() const { return m_packed; }
 
 private:
+    /// The coolant of the plan, and those that the places of the items name: what lay in a dry ice box may
+    /// travel in it.
+    QString coolantsOf(const QString &planned)
+    {
+        const SubstanceTable &table = m_papers->content.substances;
+        QStringList coolants = planned.split(QStringLiteral("; "), Qt::SkipEmptyParts);
+        for (const QString &place : std::exchange(m_places, {})) {
+            const Substance *const substance = table.named(place);
+            const bool known = std::any_of(coolants.begin(), coolants.end(),
+                                           [&](const QString &one) { return table.named(one) == substance; });
+            if (substance && !known)
+                coolants << QStringLiteral("stored at %1").arg(place);
+        }
+        return coolants.join(QStringLiteral("; "));
+    }
+
     Result<PackingItem> itemOf(const QString &typed, const PlannedPackage &planned, const QString &package)
     {
         const auto item = readItemAtHand(*m_db, typed);
@@ -122,6 +145,10 @@ private:
         const auto kept = keptNow(*m_db, item->id, m_papers->content.substances);
         if (!kept)
             return kept.error();
+        if (!kept->place.isEmpty() && !m_places.contains(kept->place))
+            m_places << kept->place;
+        if (auto done = noteProtected(item->id); !done)
+            return done.error();
         PackingItem out;
         out.id = item->id;
         out.what = joinedValues({item->what, item->parent.isEmpty() ? sample->description : item->purpose});
@@ -141,13 +168,29 @@ private:
         return out;
     }
 
+    /// Kinds that may be protected: the caution stands on the list, once.
+    Done noteProtected(const QString &id)
+    {
+        const auto cautions = cautionsOfItems(*m_db, {id}, *m_holding);
+        if (!cautions)
+            return cautions.error();
+        QStringList &all = m_papers->content.substances.cautions;
+        for (const QString &caution : cautions->kinds) {
+            if (!all.contains(caution))
+                all << caution;
+        }
+        return {};
+    }
+
     const Database *m_db;
+    const HoldingTable *m_holding;
     PackingPapers *m_papers;
     QMap<QString, QString> m_packed; ///< id, package
+    QStringList m_places;            ///< where the items of the package in hand lie
 };
 
 /// A package for each place where something is stored.
-Result<std::vector<PlannedPackage>> packagesByPlace(const Database &db)
+Result<std::vector<PlannedPackage>> packagesByPlace(const Database &db, QStringList &notes)
 {
     const auto stored = readPlace(db, {});
     if (!stored)
@@ -159,6 +202,13 @@ Result<std::vector<PlannedPackage>> packagesByPlace(const Database &db)
             return item.error();
         if (item->state != QLatin1String("held"))
             continue;
+        // Nobody chose these: what can't be packed now is told and left out, the rest is packed.
+        if (auto atHand = readItemAtHand(db, one.item); !atHand) {
+            if (atHand.error().kind != ErrorKind::Refused)
+                return atHand.error();
+            notes << QStringLiteral("Left out: %1").arg(atHand.error().sentence);
+            continue;
+        }
         if (packages.empty() || packages.back().package.kind != one.place) {
             PlannedPackage next;
             next.package.number = QString::number(packages.size() + 1);
@@ -284,12 +334,15 @@ Result<PackingPapers> packingList(const Database &db, const PackingPlan &plan, c
     content.printedAt = printedAt;
     std::vector<PlannedPackage> packages = plan.packages;
     if (packages.empty()) {
-        auto byPlace = packagesByPlace(db);
+        auto byPlace = packagesByPlace(db, papers.notes);
         if (!byPlace)
             return byPlace.error();
         packages = std::move(*byPlace);
     }
-    Packer packer(db, papers);
+    const auto holding = HoldingTable::load();
+    if (!holding)
+        return holding.error();
+    Packer packer(db, *holding, papers);
     for (const PlannedPackage &package : packages) {
         if (auto done = packer.add(package); !done)
             return done.error();

@@ -55,7 +55,8 @@ QString sampleCell(const CustodySample &s, const QString &field)
     static const QMap<QString, QString (*)(const CustodySample &)> texts{
         {QStringLiteral("id"),
          [](const CustodySample &x) { return x.id.isEmpty() ? missingText() : printedId(x.id); }},
-        {QStringLiteral("time"), [](const CustodySample &x) { return twoLineTime(x.time); }},
+        {QStringLiteral("time"),
+         [](const CustodySample &x) { return x.found.isEmpty() ? twoLineTime(x.time) : x.found; }},
         {QStringLiteral("slot"), [](const CustodySample &x) { return orMissing(x.slot); }},
         {QStringLiteral("kind"), [](const CustodySample &x) { return orMissing(x.kind); }},
         {QStringLiteral("description"), [](const CustodySample &x) { return orMissing(x.description); }},
@@ -72,7 +73,7 @@ QString sampleCell(const CustodySample &s, const QString &field)
         {QStringLiteral("water_flag"), waterFlagCell},
         {QStringLiteral("position"), positionCell},
         {QStringLiteral("uncertainty"),
-         [](const CustodySample &x) { return numberText(x.uncertainty95M, 0); }},
+         [](const CustodySample &x) { return uncertaintyText(x.uncertainty95M); }},
         {QStringLiteral("preservative"), [](const CustodySample &x) { return orMissing(x.preservative); }},
         {QStringLiteral("storage"), [](const CustodySample &x) { return orMissing(x.storage); }},
         {QStringLiteral("hazard"), [](const CustodySample &x) { return orMissing(x.hazard); }},

@@ -43,11 +43,13 @@ const Substance *SubstanceTable::find(const QString &key) const
 
 const Substance *SubstanceTable::named(const QString &preservative) const
 {
+    // Small figures, as in HgCl2, are often written below the line.
+    const QString plain = preservative.normalized(QString::NormalizationForm_KC);
     for (const Substance &s : substances) {
         for (const QString &word : s.words) {
             const QRegularExpression whole(QStringLiteral("\\b%1\\b").arg(QRegularExpression::escape(word)),
                                            QRegularExpression::CaseInsensitiveOption);
-            if (whole.match(preservative).hasMatch())
+            if (whole.match(plain).hasMatch())
                 return &s;
         }
     }

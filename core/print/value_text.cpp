@@ -39,6 +39,16 @@ QString numberText(std::optional<double> value, int decimals)
     return QString::number(rounded == 0 ? 0.0 : rounded, 'f', decimals);
 }
 
+QString uncertaintyText(std::optional<double> metres)
+{
+    if (!metres || !std::isfinite(*metres))
+        return missingText();
+    const int decimals = *metres < 10 ? 1 : 0;
+    const double scale = decimals == 1 ? 10 : 1;
+    // What is a tenth but for the last bit of its binary form is that tenth.
+    return numberText(std::ceil(*metres * scale - 1e-9) / scale, decimals);
+}
+
 QString latitudeText(double degrees)
 {
     return angleText(degrees, 2, QLatin1Char('N'), QLatin1Char('S'));

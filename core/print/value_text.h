@@ -16,6 +16,10 @@ namespace holdfast
 /// absent or not finite. Never "-0.0".
 [[nodiscard]] QString numberText(std::optional<double> value, int decimals);
 
+/// An uncertainty in metres, never rounded down: with one decimal below 10 m, else whole; missingText() when
+/// absent or not finite.
+[[nodiscard]] QString uncertaintyText(std::optional<double> metres);
+
 /// Degrees and decimal minutes with a letter, as charts have it: "21°04.552' S"; 0.001' is about 2 m.
 [[nodiscard]] QString latitudeText(double degrees);
 [[nodiscard]] QString longitudeText(double degrees);

@@ -3,8 +3,9 @@
 
 #include "base/template_folder.h"
 #include "custody/blank_labels.h"
-#include "custody/preservation.h"
+#include "custody/held_acts.h"
 #include "print/page_text.h"
+#include "print/value_text.h"
 
 namespace holdfast
 {
@@ -17,7 +18,8 @@ std::optional<double> valueOf(const WaterValue &v)
     return v.has() ? std::optional<double>(v.value) : std::nullopt;
 }
 
-QString fixWord(const NavFix &fix)
+/// Without a value: that its log is at another station, when that is why.
+QString fixWord(const NavFix &fix, const AbsentLogs &absent)
 {
     switch (fix.flag) {
     case FixFlag::Good:
@@ -31,10 +33,10 @@ QString fixWord(const NavFix &fix)
     case FixFlag::NoFix:
         break;
     }
-    return QStringLiteral("no fix");
+    return absent.positionAt.isEmpty() ? QStringLiteral("no fix") : absent.positionWord();
 }
 
-QString waterWord(QcFlag flag)
+QString waterWord(QcFlag flag, const AbsentLogs &absent)
 {
     switch (flag) {
     case QcFlag::Pass:
@@ -48,7 +50,7 @@ QString waterWord(QcFlag flag)
     case QcFlag::Missing:
         break;
     }
-    return QStringLiteral("none");
+    return absent.ctdAt.isEmpty() ? QStringLiteral("none") : absent.ctdWord();
 }
 
 QString preservedText(const PreservationInfo &p)
@@ -89,12 +91,30 @@ Result<std::vector<ValuedSample>> valuedSamples(const Database &db, int dive, co
     const auto water = diveWater(db, dive, times);
     if (!water)
         return water.error();
+    const auto absent = absentLogs(db, dive);
+    if (!absent)
+        return absent.error();
     std::vector<ValuedSample> out;
-    for (std::size_t i = 0; i < samples->size(); ++i)
-        out.push_back(samples->at(i).momentKnown
-                          ? ValuedSample{samples->at(i), track.at(times[i]), water->at(i)}
-                          : ValuedSample{samples->at(i), fixOfUnknownMoment(), waterOfUnknownMoment()});
+    for (std::size_t i = 0; i < samples->size(); ++i) {
+        if (samples->at(i).momentKnown) {
+            out.push_back({samples->at(i), track.at(times[i]), water->at(i), *absent, {}});
+            absent->explain(out.back().fix);
+            continue;
+        }
+        const auto stamp = readStamp(db, samples->at(i).stamp);
+        if (!stamp)
+            return stamp.error();
+        out.push_back({samples->at(i), fixOfUnknownMoment(), waterOfUnknownMoment(), {}, findSpan(*stamp)});
+    }
     return out;
+}
+
+QString foundText(const TimeSpan &span)
+{
+    const QString from = dateTimeText(span.from).left(16);
+    const QString to = dateTimeText(span.to).left(16);
+    return QStringLiteral("%1 to %2 UTC, found at recovery")
+        .arg(from, to.left(10) == from.left(10) ? to.mid(11) : to);
 }
 
 QString KeptNow::containerOf() const
@@ -114,18 +134,23 @@ Result<SubstanceTable> substanceTable()
 Result<KeptNow> keptNow(const Database &db, const QString &id, const SubstanceTable &table)
 {
     KeptNow kept;
-    const auto preserved = readPreservations(db, id);
+    const auto preserved = readPreservedNow(db, id);
     if (!preserved)
         return preserved.error();
-    if (!preserved->empty()) {
-        const PreservationInfo &last = preserved->back();
+    if (*preserved) {
+        const PreservationInfo &last = **preserved;
         kept.preservative = preservedText(last);
         kept.preservativeInFull = kept.preservative;
         if (last.base == u"formalin")
             kept.preservativeInFull +=
                 QStringLiteral(" (%1 % formaldehyde)").arg(last.formaldehydePercent.toDouble(), 0, 'g', 3);
+        if (last.item != id)
+            kept.preservativeInFull += QStringLiteral(", from %1").arg(last.item);
         if (const Substance *substance = table.named(last.preservative))
             kept.hazard = substance->labelWord;
+    }
+    if (*preserved && (*preserved)->item == id) {
+        const PreservationInfo &last = **preserved;
         kept.containerNumber = last.containerNumber;
         kept.containerCount = last.containerCount;
         kept.container = last.container;
@@ -148,21 +173,26 @@ Result<CustodySample> sheetRow(const Database &db, const ValuedSample &v, const 
     const SampleInfo &s = v.sample;
     CustodySample row;
     row.id = s.id;
-    row.time = s.time;
+    if (v.span)
+        row.found = foundText(*v.span);
+    else
+        row.time = s.time;
     row.slot = s.slot;
     row.kind = s.kind;
-    row.description =
-        s.count > 1 ? QStringLiteral("%1 pieces, %2").arg(s.count).arg(s.description) : s.description;
+    row.description = s.description;
+    if (s.count > 1)
+        row.description = QStringLiteral("%1 pieces").arg(s.count) +
+                          (s.description.isEmpty() ? QString() : QStringLiteral(", ") + s.description);
     row.collectedBy = s.loggedBy;
     row.depthM = v.depthM();
     row.temperatureDegC = valueOf(v.water.temperatureDegC);
     row.salinity = valueOf(v.water.practicalSalinity);
     row.oxygenUmolKg = valueOf(v.water.oxygenUmolKg);
-    row.waterFlag = waterWord(v.water.flag);
+    row.waterFlag = waterWord(v.water.flag, v.absent);
     row.latitudeDeg = v.fix.latitudeDeg;
     row.longitudeDeg = v.fix.longitudeDeg;
     row.uncertainty95M = v.fix.uncertainty95M;
-    row.fixFlag = fixWord(v.fix);
+    row.fixFlag = fixWord(v.fix, v.absent);
     const auto kept = keptNow(db, s.id, table);
     if (!kept)
         return kept.error();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/database.h"
 
+#include "base/regular_file.h"
 #include "store/private_copy.h"
 #include "store/schema.h"
 
@@ -115,6 +116,8 @@ Done lookAtFile(const QString &path, Database::Access access)
         return fail(ErrorKind::NotFound, QStringLiteral("There is no file %1.").arg(path));
     if (info.isDir())
         return fail(ErrorKind::Unreadable, QStringLiteral("%1 is a folder, not a cruise file.").arg(path));
+    if (auto regular = wantRegularFile(path); !regular)
+        return regular;
     QFile file(path);
     if (!file.open(QIODevice::ReadOnly))
         return fail(ErrorKind::Unreadable,
@@ -152,9 +155,11 @@ Result<Database> Database::connect(const QString &path, Access access)
     QString options = QStringLiteral("QSQLITE_BUSY_TIMEOUT=5000");
     if (access == Access::ReadOnly) {
         options += QStringLiteral(";QSQLITE_OPEN_READONLY");
-        if (noOneMayWrite(path) && !QFile::exists(path + QStringLiteral("-wal"))) {
-            // A write-protected file can't get the side files of WAL mode; nobody can be writing to it
-            // either.
+        const bool noSideFiles =
+            noOneMayWrite(path) || !QFileInfo(QFileInfo(path).absolutePath()).isWritable();
+        if (noSideFiles && !QFile::exists(path + QStringLiteral("-wal"))) {
+            // A write-protected file, or one in a folder that takes no files, can't get the side files of WAL
+            // mode; without them nobody is writing to it either.
             QUrl url = QUrl::fromLocalFile(QFileInfo(path).absoluteFilePath());
             url.setQuery(QStringLiteral("immutable=1"));
             connection.setDatabaseName(url.toString(QUrl::FullyEncoded));

@@ -3,6 +3,7 @@
 
 #include "store/schema_custody.h"
 #include "store/schema_find.h"
+#include "store/schema_find_order.h"
 #include "store/schema_lines.h"
 #include "store/schema_papers.h"
 #include "store/schema_readying.h"
@@ -319,6 +320,7 @@ constexpr SchemaStep steps[] = {
     {8, "finding by any word", findTables},
     {9, "blank labels", blankLabelTables},
     {10, "logs that are put in piece by piece", logsInTheMaking},
+    {11, "finding in the order of time, void specimens", findOrderTables},
 };
 
 } // namespace

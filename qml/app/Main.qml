@@ -19,6 +19,7 @@ ApplicationWindow {
     property WatchWindow watching: null
     required property RecoveryDesk recovery
     required property CruiseDesk cruise
+    required property ExchangeDesk exchange
     required property PapersDesk papers
     required property HandoffDesk handoff
     required property BenchDesk bench
@@ -50,6 +51,7 @@ ApplicationWindow {
         KeyAct { label: qsTr("Hand-off"); keyText: "Alt+7"; sequence: "Alt+7"; enabled: !root.sheetShown; onActivated: root.go(Places.HandOff) },
         KeyAct { label: qsTr("Papers"); keyText: "Alt+8"; sequence: "Alt+8"; enabled: !root.sheetShown; onActivated: root.go(Places.Papers) },
         KeyAct { label: qsTr("find anything"); keyText: "Ctrl+F"; sequence: "Ctrl+F"; enabled: root.desk.open && !root.sheetShown; onActivated: finder.open() },
+        KeyAct { label: qsTr("exchange with other stations"); keyText: "F5"; sequence: "F5"; enabled: root.desk.open && !root.sheetShown; onActivated: root.meet() },
         KeyAct { label: qsTr("who is logging"); keyText: "F9"; sequence: "F9"; onActivated: person.open() },
         KeyAct { label: qsTr("earlier or later dive"); keyText: "Alt+PgUp, Alt+PgDown"; sequence: "Alt+PgDown"; enabled: root.desk.open; onActivated: root.desk.nextDive(1) },
         KeyAct { label: qsTr("earlier dive"); keyText: "Alt+PgUp"; listed: false; sequence: "Alt+PgUp"; enabled: root.desk.open; onActivated: root.desk.nextDive(-1) },
@@ -66,6 +68,10 @@ ApplicationWindow {
     function go(place: int) {
         root.places.current = place
         root.focusPlace()
+    }
+    function meet() {
+        root.exchange.shown = true
+        root.go(Places.Cruise)
     }
     function watch() {
         if (!root.watching)
@@ -132,6 +138,7 @@ ApplicationWindow {
                     focus: true
                     desk: root.desk
                     cruise: root.cruise
+                    exchange: root.exchange
                     active: root.place === Places.Cruise && !root.sheetShown
                     onFormWanted: asDive => form.ask(asDive)
                     onLoadoutWanted: templateName => loadoutSheet.open(templateName)
@@ -221,9 +228,14 @@ ApplicationWindow {
         scan: root.scan
         onClosed: root.focusPlace()
     }
+    RefusalBand {
+        id: refusal
+        anchors { left: parent.left; right: parent.right; top: parent.top }
+        scan: root.scan
+    }
     KeysSheet {
         id: keys
-        here: root.place === Places.Dive ? divePlace.acts : root.place === Places.Recovery ? recoveryPlace.acts : root.place === Places.Cruise ? cruisePlace.acts : root.place === Places.Papers ? papersPlace.acts : root.place === Places.Ready ? readyPlace.acts : root.place === Places.Bench ? benchPlace.acts : root.place === Places.Custody ? custodyPlace.acts : root.place === Places.HandOff ? handoffPlace.acts : []
+        here: root.place === Places.Dive ? divePlace.acts : root.place === Places.Recovery ? recoveryPlace.acts : root.place === Places.Cruise ? cruisePlace.shownActs : root.place === Places.Papers ? papersPlace.acts : root.place === Places.Ready ? readyPlace.acts : root.place === Places.Bench ? benchPlace.acts : root.place === Places.Custody ? custodyPlace.acts : root.place === Places.HandOff ? handoffPlace.acts : []
         everywhere: root.everywhere
         onClosed: root.focusPlace()
     }

@@ -70,17 +70,22 @@ public:
                 m_file = std::make_unique<CruiseFile>(std::move(*opened));
             }
             m_version = version();
+            m_heads = heads();
             auto snapshot = readSnapshot(*m_file, dive);
             if (const Done whole = takeReadFault(); !whole)
                 return give(whole.error());
             give(std::move(snapshot));
         });
     }
-    /// Calls `changed` when someone has written to the file since the last snapshot was read.
+    /// Calls `changed` when someone has written to the ledger since the last snapshot was read. All that
+    /// screens show comes from it; the lines of live feeds, which are written every second, are not in it.
     void follow(std::function<void()> changed)
     {
         QMetaObject::invokeMethod(&m_onThread, [this, changed = std::move(changed)] {
-            if (m_file && version() != m_version)
+            if (!m_file || version() == m_version)
+                return;
+            m_version = version();
+            if (heads() != m_heads)
                 changed();
         });
     }
@@ -93,9 +98,21 @@ private:
         return row && row->next() ? row->integer(0) : -1;
     }
 
+    /// How far each station's chain has come; empty when it can't be read just now.
+    [[nodiscard]] QStringList heads() const
+    {
+        QStringList all;
+        auto rows = query(m_file->db().connection(),
+                          QStringLiteral("SELECT station, seq FROM ledger_head ORDER BY station"));
+        while (rows && rows->next())
+            all << rows->text(0) << rows->text(1);
+        return all;
+    }
+
     QThread m_thread;
     QObject m_onThread;
     qint64 m_version = -1;
+    QStringList m_heads;
     std::unique_ptr<CruiseFile> m_file; ///< touched on the thread only
 };
 

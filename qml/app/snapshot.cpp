@@ -10,33 +10,35 @@ namespace holdfast
 namespace
 {
 
-void addWord(QStringList &list, const QString &word)
+/// The texts that `sql` gives with a time each, empty ones left out; the one used first stands last.
+Done readWords(const Database &db, const char *sql, QStringList &words)
 {
-    if (!word.isEmpty() && !list.contains(word))
-        list.prepend(word);
+    auto rows =
+        query(db.connection(),
+              QStringLiteral("SELECT word FROM (%1) WHERE word<>'' GROUP BY word ORDER BY min(t) DESC")
+                  .arg(QLatin1String(sql)));
+    if (!rows)
+        return rows.error();
+    while (rows->next())
+        words << rows->text(0);
+    return {};
 }
 
 Done readUsedWords(const Database &db, Snapshot &s)
 {
-    for (const DiveInfo &dive : s.dives) {
-        const auto samples = readSamples(db, dive.number);
-        if (!samples)
-            return samples.error();
-        for (const SampleInfo &sample : *samples) {
-            addWord(s.used.kinds, sample.kind);
-            addWord(s.used.descriptions, sample.description);
-            addWord(s.used.people, sample.loggedBy);
-            addWord(s.used.people, sample.askedBy);
-            addWord(s.used.permits, sample.permit);
-            addWord(s.used.tools, sample.tool);
-        }
-        const auto stamps = readStamps(db, dive.number);
-        if (!stamps)
-            return stamps.error();
-        for (const StampInfo &stamp : *stamps) {
-            addWord(s.used.people, stamp.by);
-            addWord(s.used.reasons, stamp.reason);
-        }
+    for (const auto &[sql, words] : {
+             std::pair{"SELECT kind AS word, time_us AS t FROM sample", &s.used.kinds},
+             std::pair{"SELECT description AS word, time_us AS t FROM sample", &s.used.descriptions},
+             std::pair{"SELECT permit AS word, time_us AS t FROM sample", &s.used.permits},
+             std::pair{"SELECT tool AS word, time_us AS t FROM sample", &s.used.tools},
+             std::pair{"SELECT reason AS word, time_us AS t FROM stamp", &s.used.reasons},
+             std::pair{
+                 "SELECT logged_by AS word, time_us AS t FROM sample UNION ALL SELECT asked_by, time_us "
+                 "FROM sample UNION ALL SELECT by_whom, time_us FROM stamp",
+                 &s.used.people},
+         }) {
+        if (auto done = readWords(db, sql, *words); !done)
+            return done;
     }
     return {};
 }

@@ -15,14 +15,14 @@ QVariantMap Workplace::properties()
             {QStringLiteral("found"), held(&found)},     {QStringLiteral("cruise"), held(&cruise)},
             {QStringLiteral("papers"), held(&papers)},   {QStringLiteral("handoff"), held(&handoff)},
             {QStringLiteral("bench"), held(&bench)},     {QStringLiteral("custody"), held(&custody)},
-            {QStringLiteral("scan"), held(&scan)}};
+            {QStringLiteral("scan"), held(&scan)},       {QStringLiteral("exchange"), held(&exchange)}};
 }
 
 QVariantMap Workplace::readingProperties()
 {
     QVariantMap all = properties();
     for (const char *unused : {"notices", "places", "recovery", "cruise", "papers", "loadout", "handoff",
-                               "bench", "custody", "scan"})
+                               "bench", "custody", "scan", "exchange"})
         all.remove(QLatin1String(unused));
     return all;
 }

@@ -3,6 +3,7 @@
 
 #include "cruise_desk.h"
 #include "dive_desk.h"
+#include "exchange_desk.h"
 #include "handoff_desk.h"
 #include "loadout_desk.h"
 #include "papers_desk.h"
@@ -32,6 +33,7 @@ struct Workplace {
     ShownUnits units{desk, feeds};
     WatchList found{desk, pictures};
     CruiseDesk cruise{desk};
+    ExchangeDesk exchange{desk};
     PapersDesk papers{desk};
     RecoveryDesk recovery{desk, papers};
     HandoffDesk handoff{desk};

@@ -76,9 +76,9 @@ ColumnLayout {
     }
     Row {
         spacing: Theme.gap
-        ActKey { text: qsTr("Record it"); keyText: "Ctrl+Return"; onClicked: root.bench.give() }
+        ActKey { text: root.bench.busy ? qsTr("Saving") : qsTr("Record it"); keyText: "Ctrl+Return"; enabled: !root.bench.busy; onClicked: root.bench.give() }
         ActKey { text: qsTr("Back"); keyText: "Esc"; onClicked: root.bench.cancel() }
     }
     Item { Layout.fillHeight: true }
-    KeyAct { label: qsTr("record it"); keyText: "Ctrl+Return"; sequence: "Ctrl+Return"; enabled: root.active && root.bench.act !== ""; onActivated: root.bench.give() }
+    KeyAct { label: qsTr("record it"); keyText: "Ctrl+Return"; sequence: "Ctrl+Return"; enabled: root.active && root.bench.act !== "" && !root.bench.busy; onActivated: root.bench.give() }
 }

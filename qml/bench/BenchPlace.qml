@@ -19,6 +19,7 @@ FocusScope {
         KeyAct { label: qsTr("identify"); keyText: "I"; sequence: "I"; enabled: root.mayAct; onActivated: root.bench.begin("identify") },
         KeyAct { label: qsTr("photograph"); keyText: "G"; sequence: "G"; enabled: root.mayAct; onActivated: root.bench.begin("photograph") },
         KeyAct { label: qsTr("correct"); keyText: "C"; sequence: "C"; enabled: root.mayAct; onActivated: root.bench.begin("correct") },
+        KeyAct { label: qsTr("void a split"); keyText: "V"; sequence: "V"; enabled: root.mayAct; onActivated: root.bench.begin("void") },
         KeyAct { label: qsTr("mark for a list"); keyText: "Space"; sequence: "Space"; enabled: root.mayAct; onActivated: root.bench.mark() },
         KeyAct { label: qsTr("other sample"); keyText: "PgUp, PgDown"; sequence: "PgDown"; enabled: root.mayAct; onActivated: root.bench.nextSample(1) },
         KeyAct { label: qsTr("earlier sample"); keyText: "PgUp"; listed: false; sequence: "PgUp"; enabled: root.mayAct; onActivated: root.bench.nextSample(-1) },
@@ -60,7 +61,7 @@ FocusScope {
                     spoken: qsTr("What is due, by time left")
                     rows: root.bench.due
                     current: 0
-                    empty: qsTr("Nothing is due. The cold clock begins when the vehicle leaves the bottom, against the limits for each material and purpose.")
+                    empty: qsTr("Nothing is due. The cold clock begins when the vehicle leaves the bottom (on deck where that is not recorded), against the limits for each material and purpose.")
                     onTaken: row => { root.bench.openDue(row); tree.forceActiveFocus() }
                     Keys.onEscapePressed: tree.forceActiveFocus()
                 }
@@ -101,7 +102,7 @@ FocusScope {
                         size: Theme.large
                     }
                     Repeater {
-                        model: 6
+                        model: 7
                         delegate: ActKey {
                             id: actKey
                             required property int index

@@ -41,6 +41,7 @@ const std::vector<ActForm> &forms()
          t("Correct"),
          {t("field (material, purpose, count, mass, size, description, kind)"), t("right value"),
           t("reason")}},
+        {t("void"), t("Void what was split by mistake"), {t("reason; its number is not given again")}},
     };
     return all;
 }
@@ -165,7 +166,7 @@ QStringList BenchDesk::chosen() const
 
 void BenchDesk::begin(const QString &act)
 {
-    if (chosen().isEmpty() || !formOf(act))
+    if (m_busy || chosen().isEmpty() || !formOf(act))
         return;
     m_act = act;
     m_scanned.clear();
@@ -173,7 +174,9 @@ void BenchDesk::begin(const QString &act)
     m_cautions.clear();
     m_values = QStringList(QList<QString>(formOf(act)->fields.size()));
     m_proposal.clear();
+    m_itemCautions = {};
     propose();
+    readCautions();
     emit troubleChanged();
     emit cautionsChanged();
     emit actChanged();
@@ -227,7 +230,44 @@ void BenchDesk::typed(int field, const QString &text)
     emit cautionsChanged();
 }
 
+/// Of what the chosen things are in and of what they are: a jar is opened to split what is in it.
+void BenchDesk::readCautions()
+{
+    if (!m_rules)
+        return;
+    m_reader.read<ItemCautions>(
+        m_desk->path(),
+        [ids = chosen(), table = m_rules->limits](const CruiseFile &file) {
+            return cautionsOfItems(file.db(), ids, table);
+        },
+        this,
+        [this, act = m_act](const Result<ItemCautions> &cautions) {
+            if (m_act != act || !cautions)
+                return;
+            m_itemCautions = *cautions;
+            emit cautionsChanged();
+        });
+}
+
+QStringList BenchDesk::cautions() const
+{
+    QStringList all = m_cautions;
+    const bool moved = m_act == t("split") || m_act == t("store");
+    for (const QString &caution : moved ? m_itemCautions.all() : m_itemCautions.substances) {
+        if (!all.contains(caution))
+            all << caution;
+    }
+    return all;
+}
+
 void BenchDesk::cancel()
+{
+    if (m_busy)
+        return;
+    leave();
+}
+
+void BenchDesk::leave()
 {
     m_act.clear();
     m_scanned.clear();
@@ -258,40 +298,22 @@ CruiseWriter::Work BenchDesk::workOf(std::shared_ptr<HeldNotice> notice) const
         };
     if (m_act == t("identify"))
         return [=](CruiseFile &file) -> Done {
-            for (const QString &id : ids) {
-                if (auto done = identifyItem(file, act, {id, at(0), at(1), at(2), at(3), {}, at(4), {}, {}});
-                    !done)
-                    return done;
-            }
-            return {};
+            return identifyItems(file, act, ids, {{}, at(0), at(1), at(2), at(3), {}, at(4), {}, {}});
         };
     if (m_act == t("photograph"))
         return [=](CruiseFile &file) -> Done {
-            for (const QString &id : ids) {
-                if (const auto linked = linkPhotograph(file, act, id, at(0), at(1)); !linked)
-                    return linked.error();
-            }
-            return {};
+            const auto linked = linkPhotographs(file, act, ids, at(0), at(1));
+            return linked ? Done() : Done(linked.error());
         };
     if (m_act == t("correct"))
         return [=](CruiseFile &file) -> Done {
-            for (const QString &id : ids) {
-                const auto item = readItem(file.db(), id);
-                if (!item)
-                    return item.error();
-                const auto kinds = KindTable::load();
-                if (!kinds)
-                    return kinds.error();
-                if (auto reason = checkReason(at(2)); !reason)
-                    return reason;
-                const Done done = item->parent.isEmpty()
-                                      ? amendSample(file, act, id, {{at(0), at(1)}}, at(2), *kinds)
-                                      : amendSpecimen(file, act, id, at(0), at(1), at(2));
-                if (!done)
-                    return done;
-            }
-            return {};
+            const auto kinds = KindTable::load();
+            if (!kinds)
+                return kinds.error();
+            return amendItems(file, act, ids, at(0), at(1), at(2), *kinds);
         };
+    if (m_act == t("void"))
+        return [=](CruiseFile &file) -> Done { return voidSpecimens(file, act, ids, at(0)); };
     return [=](CruiseFile &file) -> Done {
         SpecimenDetails d;
         d.material = at(0);
@@ -307,18 +329,18 @@ CruiseWriter::Work BenchDesk::workOf(std::shared_ptr<HeldNotice> notice) const
         d.sizeMm = at(4);
         d.description = at(5);
         d.foundOn = at(6);
-        for (const QString &id : ids) {
-            if (const auto made = splitSpecimen(file, act, id, d); !made)
-                return made.error();
-        }
-        return {};
+        const auto made = splitSpecimens(file, act, ids, d);
+        return made ? Done() : Done(made.error());
     };
 }
 
 void BenchDesk::give()
 {
-    if (m_act.isEmpty() || chosen().isEmpty())
+    if (m_busy || m_act.isEmpty() || chosen().isEmpty())
         return;
+    // One act is recorded once, however often the key is pressed before it is saved.
+    m_busy = true;
+    emit busyChanged();
     const auto notice = std::make_shared<HeldNotice>();
     const ActForm *form = formOf(m_act);
     m_desk->write(form->title, workOf(notice),
@@ -327,6 +349,8 @@ void BenchDesk::give()
 
 void BenchDesk::finish(const Done &result, const HeldNotice &notice)
 {
+    m_busy = false;
+    emit busyChanged();
     m_trouble = result ? QString() : result.error().sentence;
     emit troubleChanged();
     if (!result)
@@ -338,7 +362,7 @@ void BenchDesk::finish(const Done &result, const HeldNotice &notice)
                               tr("Recorded, with a warning: %1.").arg(notice.warnings.join(t("; "))));
     const QString act = m_act;
     m_tree.clearMarks();
-    cancel();
+    leave();
     emit done(act);
 }
 
@@ -348,6 +372,7 @@ void BenchDesk::take(const Item &item)
         return showSample(item.sample, item.id);
     if (!chosen().contains(item.id))
         m_scanned << item.id;
+    readCautions();
     emit changed();
     emit actChanged();
 }
@@ -366,11 +391,12 @@ QStringList BenchDesk::due() const
 {
     QStringList lines;
     for (const DueItem &d : m_view.due.due)
-        lines << QStringLiteral("%1  %2  %3 · %4")
+        lines << QStringLiteral("%1  %2  %3 · %4%5")
                      .arg(d.clock.state == ClockState::Over      ? t("!!")
                           : d.clock.state == ClockState::Warning ? t("!")
                                                                  : t("·"),
-                          leftText(d.clock.leftMinutes), d.item.id, d.clock.what);
+                          leftText(d.clock.leftMinutes), d.item.id, d.clock.what,
+                          d.question.isEmpty() ? QString() : QStringLiteral(" · ") + d.question);
     return lines;
 }
 

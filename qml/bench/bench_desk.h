@@ -4,6 +4,7 @@
 #include "bench_view.h"
 #include "cruise_reader.h"
 #include "custody/history.h"
+#include "custody/item_cautions.h"
 #include "desk.h"
 
 #include <QTimer>
@@ -62,6 +63,7 @@ class BenchDesk : public QObject
     Q_PROPERTY(QString proposal READ proposal NOTIFY actChanged FINAL)
     Q_PROPERTY(QStringList cautions READ cautions NOTIFY cautionsChanged FINAL)
     Q_PROPERTY(QString trouble READ trouble NOTIFY troubleChanged FINAL)
+    Q_PROPERTY(bool busy READ busy NOTIFY busyChanged FINAL) ///< the act was given and is not saved yet
 
 public:
     explicit BenchDesk(Desk &desk, QObject *parent = nullptr);
@@ -69,7 +71,7 @@ public:
     Q_INVOKABLE void openDue(int row);
     Q_INVOKABLE void nextSample(int step);
     Q_INVOKABLE void mark();
-    /// "split", "preserve", "identify", "photograph", "store" or "correct".
+    /// "split", "preserve", "identify", "photograph", "store", "correct" or "void".
     Q_INVOKABLE void begin(const QString &act);
     Q_INVOKABLE void cancel();
     /// A field was typed in: the cautions follow the substance and place named.
@@ -95,20 +97,24 @@ public:
     [[nodiscard]] QStringList fieldNames() const;
     [[nodiscard]] QStringList fieldValues() const { return m_values; }
     [[nodiscard]] QString proposal() const { return m_proposal; }
-    [[nodiscard]] QStringList cautions() const { return m_cautions; }
+    [[nodiscard]] QStringList cautions() const;
     [[nodiscard]] QString trouble() const { return m_trouble; }
+    [[nodiscard]] bool busy() const { return m_busy; }
 
 signals:
     void changed();
     void actChanged();
     void cautionsChanged();
     void troubleChanged();
+    void busyChanged();
     void done(const QString &act);
 
 private:
     void read();
     void receive(const BenchView &view);
     void propose();
+    void readCautions();
+    void leave();
     void showSample(const QString &sample, const QString &item);
     void finish(const Done &result, const HeldNotice &notice);
     [[nodiscard]] CruiseWriter::Work workOf(std::shared_ptr<HeldNotice> notice) const;
@@ -122,6 +128,8 @@ private:
     QTimer m_clock;
     QString m_sample, m_wanted, m_act, m_proposal, m_trouble;
     QStringList m_values, m_cautions, m_scanned;
+    ItemCautions m_itemCautions;
+    bool m_busy = false;
     int m_row = -1, m_dive = 0;
     quint64 m_turn = 0;
 };

@@ -3,6 +3,7 @@
 
 #include "custody/custody_book.h"
 #include "custody/custody_lists.h"
+#include "custody/held_acts.h"
 #include "custody/specimens.h"
 #include "dive/readers.h"
 
@@ -31,8 +32,8 @@ QString labelOf(const SpecimenInfo &s)
     return words.join(QStringLiteral(", "));
 }
 
-/// Name, preservative, place and holder, as far as they are known.
-Result<QString> stateOf(const Database &db, const CustodyBook &book, const QString &id)
+/// Name, preservative (also as `in`), place and holder, as far as they are known.
+Result<QString> stateOf(const Database &db, const CustodyBook &book, const QString &id, QString &in)
 {
     QStringList words;
     const auto names = readIdentifications(db, id);
@@ -40,11 +41,14 @@ Result<QString> stateOf(const Database &db, const CustodyBook &book, const QStri
         return names.error();
     if (!names->empty())
         words << (names->back().qualifier + QLatin1Char(' ') + names->back().name).trimmed();
-    const auto preserved = readPreservations(db, id);
+    const auto preserved = readPreservedNow(db, id);
     if (!preserved)
         return preserved.error();
-    if (!preserved->empty())
-        words << QStringLiteral("in %1").arg(preserved->back().preservative);
+    if (*preserved) {
+        in = (*preserved)->preservative;
+        words << ((*preserved)->item == id ? QStringLiteral("in %1").arg(in)
+                                           : QStringLiteral("in %1, from %2").arg(in, (*preserved)->item));
+    }
     const CustodyChain chain = book.chainOf(id);
     if (const CustodyPeriod *now = chain.last())
         words << custodyText(*now);
@@ -62,14 +66,16 @@ void addBelow(const std::vector<SpecimenInfo> &all, const QString &parent, int l
     }
     std::sort(here.begin(), here.end(), [](const auto *a, const auto *b) { return a->number < b->number; });
     for (const SpecimenInfo *s : here) {
-        out.push_back({s->id,
-                       s->details.material,
-                       s->details.purpose,
-                       labelOf(*s),
-                       {},
-                       level,
-                       !s->details.foundOn.isEmpty(),
-                       false});
+        out.push_back(
+            {s->id,
+             s->details.material,
+             s->details.purpose,
+             s->state == QLatin1String("void") ? labelOf(*s) + QStringLiteral(" (void)") : labelOf(*s),
+             {},
+             {},
+             level,
+             !s->details.foundOn.isEmpty(),
+             false});
         addBelow(all, s->id, level + 1, out);
     }
 }
@@ -85,7 +91,7 @@ Result<std::vector<TreeItem>> treeOf(const Database &db, const QString &sampleId
         label += QStringLiteral(" × %1").arg(sample->count);
     if (!sample->description.isEmpty())
         label += QStringLiteral(", ") + sample->description;
-    tree.push_back({sample->id, sample->kind, {}, label, {}, 0, false, false});
+    tree.push_back({sample->id, sample->kind, {}, label, {}, {}, 0, false, false});
     const auto parts = readSpecimens(db, sampleId);
     if (!parts)
         return parts.error();
@@ -99,7 +105,7 @@ Result<std::vector<TreeItem>> treeOf(const Database &db, const QString &sampleId
             over.insert(d.item.id);
     }
     for (TreeItem &item : tree) {
-        auto state = stateOf(db, *book, item.id);
+        auto state = stateOf(db, *book, item.id, item.in);
         if (!state)
             return state.error();
         item.state = *state;
@@ -123,8 +129,10 @@ Result<BenchView> readBench(const Database &db, const HoldingRules &rules, int d
         return samples.error();
     for (const SampleInfo &s : *samples)
         view.samples << s.id;
-    auto place = query(db.connection(),
-                       QStringLiteral("SELECT place FROM storage ORDER BY lamport DESC, entry DESC LIMIT 1"));
+    auto place =
+        query(db.connection(),
+              QStringLiteral("SELECT s.place FROM storage s JOIN ledger l ON l.uuid=s.entry ORDER BY "
+                             "l.lamport DESC, l.station DESC, l.seq DESC LIMIT 1"));
     if (!place)
         return place.error();
     if (place->next())

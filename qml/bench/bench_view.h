@@ -10,6 +10,7 @@ namespace holdfast
 struct TreeItem {
     QString id, what, purpose; ///< what: kind or material
     QString label, state;      ///< label: material, purpose, count; state: name, preservative, who has it
+    QString in;                ///< the preservative it is in
     int level = 0;             ///< 0 the sample, 1 a specimen, 2 a subsample
     bool associate = false;    ///< sat on its host instead of being a part of it
     bool over = false;         ///< a limit has passed

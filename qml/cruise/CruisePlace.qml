@@ -10,17 +10,24 @@ FocusScope {
     id: root
     required property Desk desk
     required property CruiseDesk cruise
+    required property ExchangeDesk exchange
     property bool active: false
     readonly property bool choosing: opening.visible
+    readonly property bool meeting: root.desk.open && root.exchange.shown
+    readonly property bool free: root.active && !root.meeting
     signal formWanted(asDive: bool)
     signal loadoutWanted(templateName: string)
 
     readonly property list<KeyAct> acts: [
-        KeyAct { label: qsTr("open a cruise file"); keyText: "Ctrl+O"; sequence: "Ctrl+O"; enabled: root.active; onActivated: opening.open() },
-        KeyAct { label: qsTr("begin a new cruise"); keyText: "Ctrl+N"; sequence: "Ctrl+N"; enabled: root.active; onActivated: root.formWanted(false) },
-        KeyAct { label: qsTr("plan the next dive"); keyText: "Ctrl+D"; sequence: "Ctrl+D"; enabled: root.active && root.desk.open; onActivated: root.formWanted(true) },
-        KeyAct { label: qsTr("make a loadout"); keyText: "Ctrl+L"; sequence: "Ctrl+L"; enabled: root.active; onActivated: line.ask(qsTr("Begin with a copy of which loadout? There are: %1; \"empty\" begins with an empty plan.").arg(root.cruise.loadoutWords), root.cruise.firstLoadout, "loadout") }
+        KeyAct { label: qsTr("open a cruise file"); keyText: "Ctrl+O"; sequence: "Ctrl+O"; enabled: root.free; onActivated: opening.open() },
+        KeyAct { label: qsTr("begin a new cruise"); keyText: "Ctrl+N"; sequence: "Ctrl+N"; enabled: root.free; onActivated: root.formWanted(false) },
+        KeyAct { label: qsTr("plan the next dive"); keyText: "Ctrl+D"; sequence: "Ctrl+D"; enabled: root.free && root.desk.open; onActivated: root.formWanted(true) },
+        KeyAct { label: qsTr("make a loadout"); keyText: "Ctrl+L"; sequence: "Ctrl+L"; enabled: root.free; onActivated: line.ask(qsTr("Begin with a copy of which loadout? There are: %1; \"empty\" begins with an empty plan.").arg(root.cruise.loadoutWords), root.cruise.firstLoadout, "loadout") },
+        KeyAct { label: qsTr("exchange with other stations"); keyText: "F5"; sequence: ""; enabled: root.free && root.desk.open }
     ]
+    readonly property var shownActs: root.meeting ? page.acts : root.acts
+
+    onActiveChanged: if (root.active && root.meeting) page.begin()
 
     FileDialog {
         id: opening
@@ -36,6 +43,7 @@ FocusScope {
         PlaceHead {
             Layout.fillWidth: true
             Layout.margins: Theme.gap
+            visible: !root.meeting
             question: qsTr("Which cruise is this?")
             answer: root.desk.open ? root.desk.cruiseCode : qsTr("none is open")
             aside: root.desk.open ? qsTr("station %1  ·  %2").arg(root.desk.stationName).arg(root.desk.path) : ""
@@ -49,15 +57,26 @@ FocusScope {
             }
             onFinished: root.forceActiveFocus()
         }
+        ExchangePage {
+            id: page
+            visible: root.meeting
+            Layout.fillWidth: true
+            Layout.fillHeight: true
+            exchange: root.exchange
+            desk: root.desk
+            active: root.active && root.meeting
+            onClosed: dives.forceActiveFocus()
+        }
         Panel {
-            visible: root.desk.open
+            visible: root.desk.open && !root.meeting
             Layout.fillWidth: true
             Layout.fillHeight: true
             title: qsTr("Dives")
             aside: root.cruise.dives.length === 0 ? "" : qsTr("up and down choose, Enter goes to the Dive screen")
             RowList {
+                id: dives
                 anchors.fill: parent
-                focus: root.desk.open
+                focus: root.desk.open && !root.meeting
                 spoken: qsTr("Dives of this cruise")
                 rows: root.cruise.dives
                 current: root.cruise.currentDive
@@ -96,7 +115,7 @@ FocusScope {
         KeyBar {
             Layout.fillWidth: true
             Layout.leftMargin: Theme.gap
-            acts: root.acts
+            acts: root.shownActs
         }
     }
 }

@@ -15,7 +15,9 @@ FocusScope {
         KeyAct { label: qsTr("hand over"); keyText: "H"; sequence: "H"; enabled: root.free; onActivated: root.custody.begin() },
         KeyAct { label: qsTr("receive what waits"); keyText: "R"; sequence: "R"; enabled: root.free && root.custody.waiting.length > 0; onActivated: root.custody.beginReceiving(Math.max(0, waiting.currentIndex)) },
         KeyAct { label: qsTr("next step, or both confirm"); keyText: "Ctrl+Return"; sequence: "Ctrl+Return"; enabled: root.active && root.custody.step > 0; onActivated: page.go() },
-        KeyAct { label: qsTr("relinquish only, it waits"); keyText: "Ctrl+O"; sequence: "Ctrl+O"; enabled: root.active && root.custody.step === 2 && root.custody.code === ""; onActivated: page.offerOnly() }
+        KeyAct { label: qsTr("relinquish only, it waits"); keyText: "Ctrl+O"; sequence: "Ctrl+O"; enabled: root.active && root.custody.step === 2 && root.custody.code === ""; onActivated: page.offerOnly() },
+        KeyAct { label: qsTr("set a PIN for who is in hand"); keyText: "Ctrl+P"; sequence: "Ctrl+P"; enabled: root.active && root.custody.step === 2; onActivated: page.setPin() },
+        KeyAct { label: qsTr("clear PINs and signatures"); keyText: "Ctrl+Del"; sequence: "Ctrl+Del"; enabled: root.active && root.custody.step === 2; onActivated: page.clearSignatures() }
     ]
 
     Connections {

@@ -2,8 +2,15 @@
 #include "custody_desk.h"
 
 #include "base/counted.h"
+#include "base/ids.h"
+#include "custody/confirming.h"
 #include "custody/custody_book.h"
 #include "custody/custody_words.h"
+#include "custody/drawn_signature.h"
+#include "custody/items.h"
+#include "scan_filter.h"
+
+#include <tuple>
 
 namespace holdfast
 {
@@ -11,6 +18,11 @@ namespace holdfast
 CustodyDesk::CustodyDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
 {
     connect(m_desk, &Desk::refreshed, this, &CustodyDesk::read);
+    auto table = HoldingTable::load();
+    if (table)
+        m_table.emplace(std::move(*table));
+    else
+        m_desk->notices().say(QStringLiteral("holding"), Notices::Weight::Problem, table.error().sentence);
 }
 
 void CustodyDesk::read()
@@ -54,6 +66,7 @@ void CustodyDesk::begin()
     m_ids.clear();
     m_refused.clear();
     m_seals.clear();
+    m_cautions.clear();
     m_giver = m_desk->person();
     m_receiver.clear();
     setStep(1);
@@ -68,8 +81,10 @@ void CustodyDesk::beginReceiving(int row)
     m_giver = h.from;
     m_receiver = h.to;
     m_ids = h.open();
+    readCautions();
     m_refused.clear();
     readSeals();
+    readPins();
     setStep(2);
 }
 
@@ -107,6 +122,55 @@ void CustodyDesk::take(const QString &id)
             }
             if (!m_ids.contains(id))
                 m_ids << id;
+            readCautions();
+            emit stepChanged();
+        });
+}
+
+bool CustodyDesk::isId(const QString &text)
+{
+    return ScanFilter::looksLikeId(text.trimmed());
+}
+
+bool CustodyDesk::takeTyped(const QString &text)
+{
+    const auto read = readPrintedId(text);
+    if (!read) {
+        say(read.error().sentence);
+        return false;
+    }
+    if (!read->checked) {
+        say(tr("Type %1 with its check character, the one behind the *: it tells a mistyped id.")
+                .arg(read->id));
+        return false;
+    }
+    say({});
+    m_reader.read<Item>(
+        m_desk->path(), [id = read->id](const CruiseFile &file) { return readItem(file.db(), id); }, this,
+        [this](const Result<Item> &item) {
+            if (item)
+                take(item->id);
+            else
+                say(item.error().sentence);
+        });
+    return true;
+}
+
+/// What the things are in and what they are: who takes them must know.
+void CustodyDesk::readCautions()
+{
+    if (!m_table)
+        return;
+    m_reader.read<ItemCautions>(
+        m_desk->path(),
+        [ids = m_ids, table = *m_table](const CruiseFile &file) {
+            return cautionsOfItems(file.db(), ids, table);
+        },
+        this,
+        [this](const Result<ItemCautions> &cautions) {
+            if (!cautions)
+                return say(cautions.error().sentence);
+            m_cautions = cautions->all();
             emit stepChanged();
         });
 }
@@ -116,6 +180,7 @@ void CustodyDesk::remove(int row)
     if (m_step != 1 || row < 0 || row >= m_ids.size())
         return;
     m_ids.removeAt(row);
+    readCautions();
     emit stepChanged();
 }
 
@@ -175,66 +240,166 @@ void CustodyDesk::next()
         return;
     if (m_ids.isEmpty())
         return say(tr("Scan or type what is handed over first."));
+    for (const QString &name : {m_giver, m_receiver}) {
+        if (isId(name))
+            return say(tr("%1 is an id, not a name. Ids go into their own field.").arg(name));
+    }
     if (m_giver.isEmpty() || m_receiver.isEmpty())
         return say(tr("Both names are needed: who relinquishes and who receives."));
     if (samePerson(m_giver, m_receiver))
         return say(tr("%1 can't relinquish to themselves. To put it to another place, store it (Bench).")
                        .arg(m_giver));
     readSeals();
+    readPins();
     setStep(2);
 }
 
-OfferDetails CustodyDesk::offer(const QString &giverConfirms, UtcTime at) const
+void CustodyDesk::readPins()
+{
+    m_giverHasPin = m_receiverHasPin = false;
+    using Both = std::pair<bool, bool>;
+    m_reader.read<Both>(
+        m_desk->path(),
+        [giver = m_giver, receiver = m_receiver](const CruiseFile &file) -> Result<Both> {
+            const auto book = pinBookOf(file);
+            if (!book)
+                return book.error();
+            return Both{book->has(giver), book->has(receiver)};
+        },
+        this,
+        [this](const Result<Both> &both) {
+            if (!both)
+                return say(both.error().sentence);
+            std::tie(m_giverHasPin, m_receiverHasPin) = *both;
+            emit stepChanged();
+        });
+}
+
+Result<CustodyDesk::Party> CustodyDesk::party(const QString &name, const QString &pin,
+                                              const QVariantList &drawn)
+{
+    if (!pin.trimmed().isEmpty())
+        return Party{{name, QStringLiteral("pin"), {}}, pin.trimmed()};
+    if (drawn.isEmpty())
+        return fail(ErrorKind::Usage,
+                    tr("%1 must confirm: by their own PIN, or by signing in the field.").arg(name));
+    DrawnSignature signature;
+    for (const QVariant &one : drawn) {
+        const QVariantList numbers = one.toList();
+        QVector<QPoint> stroke;
+        for (qsizetype i = 0; i + 1 < numbers.size(); i += 2)
+            stroke << QPoint(numbers.at(i).toInt(), numbers.at(i + 1).toInt());
+        signature.strokes << stroke;
+    }
+    const auto data = signature.json();
+    if (!data)
+        return data.error().whileDoing(name);
+    return Party{{name, QStringLiteral("drawn"), *data}, {}};
+}
+
+void CustodyDesk::confirm(const std::vector<Party> &parties, std::function<void()> then)
+{
+    if (m_confirming)
+        return;
+    m_confirming = true;
+    say({});
+    m_reader.read<bool>(
+        m_desk->path(),
+        [parties, now = m_desk->act().now](const CruiseFile &file) -> Result<bool> {
+            for (const Party &p : parties) {
+                if (p.pin.isEmpty())
+                    continue;
+                if (auto right = confirmByPin(file, p.confirmation.by, p.pin, now); !right)
+                    return right.error();
+            }
+            return true;
+        },
+        this,
+        [this, then = std::move(then)](const Result<bool> &right) {
+            m_confirming = false;
+            if (!right)
+                return say(right.error().sentence);
+            // Somebody may have gone back meanwhile.
+            if (m_step == 2)
+                then();
+            emit troubleChanged();
+        });
+}
+
+void CustodyDesk::setPin(bool ofReceiver, const QString &old, const QString &pin, const QString &again)
+{
+    const QString person = ofReceiver ? m_receiver : m_giver;
+    if (pin != again)
+        return say(tr("The two do not agree; type the new PIN of %1 again.").arg(person));
+    const Act act{person, m_desk->act().now};
+    m_desk->write(
+        tr("Setting the PIN of %1").arg(person),
+        [=](CruiseFile &file) { return holdfast::setPin(file, act, person, pin, old); },
+        [this, ofReceiver](const Done &done) {
+            say(done ? QString() : done.error().sentence);
+            if (!done)
+                return;
+            readPins();
+            emit pinSet(ofReceiver);
+        });
+}
+
+OfferDetails CustodyDesk::offer(const Confirmation &giver, UtcTime at) const
 {
     OfferDetails o;
     o.ids = m_ids;
     o.from = m_giver;
     o.to = m_receiver;
     o.at = at;
-    o.confirmation.by = giverConfirms;
+    o.confirmation = giver;
     return o;
 }
 
-void CustodyDesk::offerOnly(const QString &giverConfirms)
+void CustodyDesk::offerOnly(const QString &giverPin, const QVariantList &giverDrawn)
 {
     if (m_step != 2 || !m_code.isEmpty())
         return;
-    if (giverConfirms.trimmed().isEmpty())
-        return say(tr("%1 must confirm by typing the name.").arg(m_giver));
-    const Act act = m_desk->act();
-    const auto code = std::make_shared<QString>();
-    m_desk->write(
-        tr("Relinquishing"),
-        [=, o = offer(giverConfirms, act.now)](CruiseFile &file) -> Done {
-            const auto offered = offerItems(file, act, o);
-            if (!offered)
-                return offered.error();
-            *code = offered->code;
-            return {};
-        },
-        [this, code](const Done &done) {
-            if (!done)
-                return say(done.error().sentence);
-            setStep(0);
-            emit handedOver(*code);
-        });
+    const auto giver = party(m_giver, giverPin, giverDrawn);
+    if (!giver)
+        return say(giver.error().sentence);
+    confirm({*giver}, [this, confirmation = giver->confirmation] {
+        const Act act = m_desk->act();
+        const auto code = std::make_shared<QString>();
+        m_desk->write(
+            tr("Relinquishing"),
+            [=, o = offer(confirmation, act.now)](CruiseFile &file) -> Done {
+                const auto offered = offerItems(file, act, o);
+                if (!offered)
+                    return offered.error();
+                *code = offered->code;
+                return {};
+            },
+            [this, code](const Done &done) {
+                if (!done)
+                    return say(done.error().sentence);
+                setStep(0);
+                emit handedOver(*code);
+            });
+    });
 }
 
-void CustodyDesk::complete(const QString &giverConfirms, const QString &receiverConfirms,
+void CustodyDesk::complete(const QString &giverPin, const QVariantList &giverDrawn,
+                           const QString &receiverPin, const QVariantList &receiverDrawn,
                            const QString &condition, const QString &temperatureC, const QString &basis,
                            const QString &sealsSeen)
 {
     if (m_step != 2)
         return;
     const bool waited = !m_code.isEmpty();
-    if ((!waited && giverConfirms.trimmed().isEmpty()) || receiverConfirms.trimmed().isEmpty())
-        return say(waited ? tr("%1 must confirm by typing the name.").arg(m_receiver)
-                          : tr("Both must confirm, each by typing their own name: %1 and %2.")
-                                .arg(m_giver, m_receiver));
+    const auto giver = waited ? Result<Party>(Party{}) : party(m_giver, giverPin, giverDrawn);
+    const auto receiver = party(m_receiver, receiverPin, receiverDrawn);
+    for (const Result<Party> *one : {&giver, &receiver}) {
+        if (!*one)
+            return say(one->error().sentence);
+    }
     const QString seen = sealsSeen.trimmed().toLower();
     if (!m_seals.isEmpty() && seen != QLatin1String("intact") && seen != QLatin1String("broken"))
         return say(tr("Look at the seals (%1) and say intact or broken.").arg(seals()));
-    const Act act = m_desk->act();
     Receipt r;
     r.offer = m_code;
     r.by = m_receiver;
@@ -246,30 +411,31 @@ void CustodyDesk::complete(const QString &giverConfirms, const QString &receiver
     r.condition = condition;
     r.temperatureC = temperatureC;
     r.basis = basis;
-    r.at = act.now;
     (seen == QLatin1String("intact") ? r.sealsIntact : r.sealsBroken) = m_seals;
-    r.confirmation.by = receiverConfirms;
+    r.confirmation = receiver->confirmation;
+    std::vector<Party> parties{*receiver};
+    if (!waited)
+        parties.insert(parties.begin(), *giver);
+    confirm(parties, [this, r, confirmation = giver->confirmation] { hand(confirmation, r); });
+}
+
+void CustodyDesk::hand(const Confirmation &giver, Receipt receipt)
+{
+    const Act act = m_desk->act();
+    receipt.at = act.now;
     const auto code = std::make_shared<QString>(m_code);
     m_desk->write(
         tr("Handing over"),
-        [=, o = offer(giverConfirms, act.now)](CruiseFile &file) -> Done {
-            Receipt receipt = r;
-            if (!waited) {
-                const auto offered = offerItems(file, act, o);
-                if (!offered)
-                    return offered.error();
-                *code = receipt.offer = offered->code;
+        [=, o = offer(giver, act.now)](CruiseFile &file) -> Done {
+            if (!code->isEmpty()) {
+                const auto received = receiveItems(file, act, receipt);
+                return received ? Done() : Done(received.error());
             }
-            const auto received = receiveItems(file, act, receipt);
-            if (received)
-                return {};
-            // Relinquished it is, then, but the receiver's half did not stand: it is taken back as one act.
-            if (!waited) {
-                if (const auto back = withdrawOffer(file, act, *code, received.error().sentence, act.now);
-                    !back)
-                    return back.error();
-            }
-            return received.error();
+            const auto done = handOverItems(file, act, o, receipt);
+            if (!done)
+                return done.error();
+            *code = done->offered.code;
+            return {};
         },
         [this, code](const Done &done) {
             if (!done)

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "cruise_reader.h"
+#include "custody/item_cautions.h"
 #include "custody_view.h"
 #include "desk.h"
 
@@ -29,6 +30,10 @@ class CustodyDesk : public QObject
     Q_PROPERTY(QString giver READ giver WRITE setGiver NOTIFY stepChanged FINAL)
     Q_PROPERTY(QString receiver READ receiver WRITE setReceiver NOTIFY stepChanged FINAL)
     Q_PROPERTY(QString seals READ seals NOTIFY stepChanged FINAL) ///< in force on what is handed over
+    Q_PROPERTY(bool giverHasPin READ giverHasPin NOTIFY stepChanged FINAL) ///< at this station
+    Q_PROPERTY(bool receiverHasPin READ receiverHasPin NOTIFY stepChanged FINAL)
+    Q_PROPERTY(bool confirming READ isConfirming NOTIFY troubleChanged FINAL) ///< PINs are looked at
+    Q_PROPERTY(QStringList cautions READ cautions NOTIFY stepChanged FINAL)   ///< of what is handed over
     Q_PROPERTY(QString trouble READ trouble NOTIFY troubleChanged FINAL)
     Q_PROPERTY(QString conditionWords READ conditionWords CONSTANT FINAL)
     Q_PROPERTY(QString basisWords READ basisWords CONSTANT FINAL)
@@ -43,17 +48,26 @@ public:
     Q_INVOKABLE void cancel();
     /// Adds an item by its plain id (the scanner looked it up).
     void take(const QString &id);
+    /// Adds an item by its id as a person, or a gun that types slowly, typed it: with its check character.
+    /// False when it can't be one; the trouble says why.
+    Q_INVOKABLE bool takeTyped(const QString &text);
+    /// Whether what stands in the field of a name is an id.
+    Q_INVOKABLE static bool isId(const QString &text);
     Q_INVOKABLE void remove(int row);
     /// The receiver will not have this one; an empty reason takes that back.
     Q_INVOKABLE void refuse(int row, const QString &reason);
     Q_INVOKABLE void next();
+    /// Each party confirms by their own PIN, or, when that is empty, by the strokes drawn (SignaturePad).
     /// Relinquished only: it waits, in transit, for its receiver.
-    Q_INVOKABLE void offerOnly(const QString &giverConfirms);
-    /// Both sides are here: relinquished and received in one go. Each confirms by their own name.
-    /// `sealsSeen`: intact or broken, when there are seals.
-    Q_INVOKABLE void complete(const QString &giverConfirms, const QString &receiverConfirms,
+    Q_INVOKABLE void offerOnly(const QString &giverPin, const QVariantList &giverDrawn);
+    /// Both sides are here: relinquished and received in one go, both or neither. `sealsSeen`: intact or
+    /// broken, when there are seals.
+    Q_INVOKABLE void complete(const QString &giverPin, const QVariantList &giverDrawn,
+                              const QString &receiverPin, const QVariantList &receiverDrawn,
                               const QString &condition, const QString &temperatureC, const QString &basis,
                               const QString &sealsSeen);
+    /// Sets the PIN of a party at this station; `old` when there is one already.
+    Q_INVOKABLE void setPin(bool ofReceiver, const QString &old, const QString &pin, const QString &again);
 
     [[nodiscard]] const CustodyView &view() const { return m_view; }
     [[nodiscard]] QString answer() const;
@@ -68,6 +82,10 @@ public:
     [[nodiscard]] QString receiver() const { return m_receiver; }
     void setReceiver(const QString &name);
     [[nodiscard]] QString seals() const { return m_seals.join(QStringLiteral(", ")); }
+    [[nodiscard]] bool giverHasPin() const { return m_giverHasPin; }
+    [[nodiscard]] bool receiverHasPin() const { return m_receiverHasPin; }
+    [[nodiscard]] bool isConfirming() const { return m_confirming; }
+    [[nodiscard]] QStringList cautions() const { return m_cautions; }
     [[nodiscard]] QString trouble() const { return m_trouble; }
     [[nodiscard]] static QString conditionWords();
     [[nodiscard]] static QString basisWords();
@@ -78,21 +96,37 @@ signals:
     void troubleChanged();
     void refused(const QString &sentence);
     void handedOver(const QString &code);
+    void pinSet(bool ofReceiver);
 
 private:
     void read();
     void setStep(int step);
     void say(const QString &trouble);
     void readSeals();
-    [[nodiscard]] OfferDetails offer(const QString &giverConfirms, UtcTime at) const;
+    void readCautions();
+    void readPins();
+    struct Party {
+        Confirmation confirmation;
+        QString pin; ///< empty: drawn
+    };
+    /// Error Usage when the party has confirmed in neither way.
+    [[nodiscard]] static Result<Party> party(const QString &name, const QString &pin,
+                                             const QVariantList &drawn);
+    /// Looks at the PINs on a thread of its own, then goes on when all are right.
+    void confirm(const std::vector<Party> &parties, std::function<void()> then);
+    [[nodiscard]] OfferDetails offer(const Confirmation &giver, UtcTime at) const;
+    void hand(const Confirmation &giver, Receipt receipt);
 
     Desk *m_desk;
     CruiseReader m_reader;
     CustodyView m_view;
     QString m_code, m_giver, m_receiver, m_trouble;
     QStringList m_ids, m_seals;
+    std::optional<HoldingTable> m_table;
+    QStringList m_cautions;
     QMap<QString, QString> m_refused; ///< id and reason
     int m_step = 0;
+    bool m_giverHasPin = false, m_receiverHasPin = false, m_confirming = false;
     quint64 m_turn = 0;
 };
 

@@ -18,6 +18,9 @@ FocusScope {
         KeyAct { label: qsTr("different"); keyText: "3"; sequence: "3"; enabled: root.mayAnswer; onActivated: root.recovery.say(3) },
         KeyAct { label: qsTr("broken"); keyText: "4"; sequence: "4"; enabled: root.mayAnswer; onActivated: root.recovery.say(4) },
         KeyAct { label: qsTr("extra"); keyText: "5"; sequence: "5"; enabled: root.mayAnswer; onActivated: root.recovery.say(5) },
+        KeyAct { label: qsTr("rider or associate"); keyText: "6"; sequence: "6"; enabled: root.mayAnswer && root.recovery.held > 0; onActivated: root.recovery.say(6) },
+        KeyAct { label: qsTr("loose find"); keyText: "7"; sequence: "7"; enabled: root.mayAnswer; onActivated: root.recovery.say(7) },
+        KeyAct { label: qsTr("can't be told apart"); keyText: "8"; sequence: "8"; enabled: root.mayAnswer && root.recovery.held > 1; onActivated: root.recovery.say(8) },
         KeyAct { label: qsTr("print its label"); keyText: "Ctrl+P"; sequence: "Ctrl+P"; enabled: root.active && root.recovery.holdsSomething; onActivated: root.recovery.printLabel() },
         KeyAct { label: root.recovery.labelFollows ? qsTr("no label when answered") : qsTr("label when answered"); keyText: "Ctrl+L"; sequence: "Ctrl+L"; enabled: root.active && root.recovery.row >= 0; onActivated: root.recovery.toggleLabelFollows() },
         KeyAct { label: qsTr("close the dive"); keyText: "Ctrl+Return"; sequence: "Ctrl+Return"; enabled: root.active && root.recovery.mayClose; onActivated: closing.open() }
@@ -143,8 +146,9 @@ FocusScope {
                     }
                     Words {
                         visible: root.recovery.wantsNote !== 0
-                        text: qsTr("%1: what was found? A few words stay with the record.").arg(root.recovery.wantsWord)
+                        text: root.recovery.wantsPrompt
                         color: Theme.care
+                        wrapMode: Text.WordWrap
                         Layout.fillWidth: true
                     }
                     TypeField {

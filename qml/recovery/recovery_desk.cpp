@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "recovery_desk.h"
 
+#include "custody/not_found.h"
 #include "print/value_text.h"
 
 #include <QSettings>
@@ -137,9 +138,13 @@ void RecoveryDesk::setRow(int row)
 
 void RecoveryDesk::say(int number)
 {
-    if (!line() || closed() || number < 1 || number > 5)
+    if (!line() || closed() || number < 1 || number > alikeNumber)
         return;
-    if (number >= 3) {
+    if ((number == riderNumber && held() < 1) || (number == alikeNumber && held() < 2))
+        return;
+    // What is not in its slot is lost or somewhere else: that is asked at once.
+    const bool gone = number == 2 && !line()->slot.held.isEmpty();
+    if (number >= 3 || gone) {
         m_wants = number;
         emit changed();
         return;
@@ -149,7 +154,9 @@ void RecoveryDesk::say(int number)
 
 void RecoveryDesk::sayWith(const QString &note)
 {
-    if (m_wants != 0)
+    if (m_wants >= riderNumber)
+        log(m_wants, note);
+    else if (m_wants != 0)
         record(m_wants, note);
 }
 
@@ -169,7 +176,10 @@ void RecoveryDesk::record(int number, const QString &note)
     const auto answer = static_cast<TallyAnswer>(number - 1);
     m_desk->write(
         tr("Tallying %1").arg(slot),
-        [=](CruiseFile &file) { return tallySlot(file, act, dive, slot, answer, note); },
+        [=](CruiseFile &file) {
+            return answer == TallyAnswer::Empty ? tallyEmpty(file, act, dive, slot, note)
+                                                : tallySlot(file, act, dive, slot, answer, note);
+        },
         [this, slot, row, answer, held](const Done &done) {
             if (!done)
                 return;
@@ -301,9 +311,28 @@ bool RecoveryDesk::closed() const
     return s && s->dive && s->dive->closed;
 }
 
+QString RecoveryDesk::wantsPrompt() const
+{
+    if (m_wants == 0)
+        return {};
+    return m_wants == 2
+               ? tr("empty: type lost, or the slot where it is now; nothing while that is not known. "
+                    "Until it is said, audit and hand-off ask for it.")
+               : wantsWord();
+}
+
 QString RecoveryDesk::wantsWord() const
 {
-    return m_wants == 0 ? QString() : tallyWord(static_cast<TallyAnswer>(m_wants - 1));
+    if (m_wants == riderNumber)
+        return tr("Found on %1: what is it? It becomes a specimen with the link, collected by on deck")
+            .arg(line()->slot.held.join(tr(" or ")));
+    if (m_wants == looseNumber)
+        return tr("Found loose: what is it? It becomes a sample, collected within the dive");
+    if (m_wants == alikeNumber)
+        return tr("Can't be told apart: why? Each says so of the others");
+    return m_wants == 0 ? QString()
+                        : tr("%1: what was found? A few words stay with the record.")
+                              .arg(tallyWord(static_cast<TallyAnswer>(m_wants - 1)));
 }
 
 void TallyModel::update(int dive, const std::vector<TallyLine> &lines)

@@ -73,7 +73,8 @@ class RecoveryDesk : public QObject
     Q_PROPERTY(bool closed READ closed NOTIFY changed FINAL)
     Q_PROPERTY(
         int wantsNote READ wantsNote NOTIFY changed FINAL) ///< answer that waits for its words; 0: none
-    Q_PROPERTY(QString wantsWord READ wantsWord NOTIFY changed FINAL)
+    Q_PROPERTY(QString wantsPrompt READ wantsPrompt NOTIFY changed FINAL) ///< what is asked then
+    Q_PROPERTY(int held READ held NOTIFY changed FINAL) ///< how many samples the ledger has in the slot
 
 public:
     RecoveryDesk(Desk &desk, PapersDesk &papers, QObject *parent = nullptr);
@@ -81,6 +82,9 @@ public:
     /// Answers for the slot in hand: 1 as logged, 2 empty, 3 different, 4 broken, 5 extra. The last three ask
     /// for a few words first.
     Q_INVOKABLE void say(int number);
+    /// 6 a rider or associate of what is in the slot, 7 something loose that nobody logged, 8 several samples
+    /// that can't be told apart: these ask for words, too, and are logged with their links.
+    static constexpr int riderNumber = 6, looseNumber = 7, alikeNumber = 8;
     /// The words that say() asked for.
     Q_INVOKABLE void sayWith(const QString &note);
     Q_INVOKABLE void cancelNote();
@@ -110,6 +114,8 @@ public:
     [[nodiscard]] bool closed() const;
     [[nodiscard]] int wantsNote() const { return m_wants; }
     [[nodiscard]] QString wantsWord() const;
+    [[nodiscard]] int held() const { return line() ? static_cast<int>(line()->slot.held.size()) : 0; }
+    [[nodiscard]] QString wantsPrompt() const;
 
 signals:
     void changed();
@@ -120,6 +126,7 @@ private:
     void refresh();
     void readClocks();
     void record(int number, const QString &note);
+    void log(int number, const QString &words);
     void goToNextOpen(int from);
     [[nodiscard]] const TallyLine *line() const;
     [[nodiscard]] int untallied() const;

@@ -15,8 +15,9 @@ namespace holdfast
 {
 
 /// Takes scanned and typed ids anywhere in the window: they act in the running step (hand-over, tally,
-/// bench), else the record slides in. What is not one of ours is refused with a sentence and a sound. Also
-/// finds records by any word.
+/// bench), else the record slides in. What is not one of ours is refused with a sentence across
+/// the window (RefusalBand) and the system's bell, which many computers keep silent. Also finds records by any
+/// word.
 class ScanDesk : public QObject
 {
     Q_OBJECT

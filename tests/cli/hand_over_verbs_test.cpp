@@ -53,14 +53,15 @@ TEST_F(HandOverVerbs, FromTheVehicleToTheMuseum)
     ASSERT_EQ(run({s("secure"), file, coral, s("--basis"), s("locked")}), 0) << err.toStdString();
     ASSERT_EQ(run({s("holdings"), file, s("--holder"), s("ana")}), 0);
     EXPECT_TRUE(out.contains(s("Ana: 1"))) << out.toStdString();
-    ASSERT_EQ(run({s("dispose"), file, coral, s("--how"), s("deposited"), s("--holder"), s("Ana"),
-                   s("--place"), s("museum/cabinet 4"), s("--reason"), s("accessioned")}),
-              0)
+    ASSERT_EQ(
+        run({s("dispose"), file, coral, s("--how"), s("deposited"), s("--holder"), s("Ana"), s("--place"),
+             s("museum/cabinet 4"), s("--reason"), s("accessioned"), s("--by"), s("Ana")}),
+        0)
         << err.toStdString();
     ASSERT_EQ(run({s("history"), file, coral}), 0) << err.toStdString();
     for (const char *says :
          {"moment caught on dive 1", "logged as coral, into slot B2", "relinquished by Ito to Ana",
-          "received by Ana from Ito: intact, 4.2 C", "seal CS-7 broken: to split",
+          "not confirmed by Ito", "received by Ana from Ito: intact, 4.2 C", "seal CS-7 broken: to split",
           "deposited (accessioned), by Ana, at museum/cabinet 4, confirmed by Ana (typed)",
           "Custody:", "held by Ana (locked)"})
         EXPECT_TRUE(out.contains(s(says))) << says << "\n" << out.toStdString();

@@ -184,6 +184,12 @@ TEST(CustodyChain, ByHand)
         e.holder = s("Ana");
         e.reason = s("was behind the freezer");
     }
+    Story heldAgain = held().did(What::Ended, "lost", 20);
+    {
+        CustodyEvent &e = heldAgain.add(What::Again, 30);
+        e.holder = s("Mara"); // who says so has not received it
+        e.reason = s("pressed by mistake");
+    }
     const Case cases[] = {
         {"given by one who does not have it", held().offer("b", "Ben", "Eva", 20).accept("b", "Eva", 21),
          "holder", "Ito 0-10 Ito~ 10-12 Ana 12-20 Ben~ 20-21 Eva 21-"},
@@ -224,6 +230,7 @@ TEST(CustodyChain, ByHand)
          "Ito 0-10 Ito~ 10-"},
         {"taken without a hand-over", claimed, "holder (explained)", "Ito 0-10 Ito~ 10-12 Ana 12-20 Ben 20-"},
         {"lost and found", foundAgain, "gap (explained)", "Ito 0-10 Ito~ 10-12 Ana 12-20 lost 20-30 Ana 30-"},
+        {"lost by mistake", heldAgain, "gap (explained)", "Ito 0-10 Ito~ 10-12 Ana 12-20 lost 20-30 Ana 30-"},
         {"opened under a seal", held().seal(What::SealApplied, "S1", 15).did(What::Handled, "split", 20),
          "seal", "Ito 0-10 Ito~ 10-12 Ana 12-"},
         {"opened after the seal was broken",

@@ -2,14 +2,20 @@
 #include "custody/hand_over.h"
 
 #include "base/ids.h"
+#include "custody/custody_audit.h"
 #include "custody/custody_book.h"
 #include "custody/custody_verbs.h"
+#include "custody/drawn_signature.h"
 #include "custody/entry_amendment.h"
+#include "custody/history.h"
 #include "custody/preservation.h"
 #include "custody/seals.h"
 #include "custody/specimens.h"
 #include "custody/tally.h"
+#include "ledger/pin_book.h"
 #include "support/a_cruise.h"
+
+#include <QJsonArray>
 
 using namespace holdfast;
 
@@ -90,6 +96,61 @@ protected:
 };
 
 } // namespace
+
+TEST_F(HandOvers, AreRecordedForBothSidesOrNotAtAll)
+{
+    const auto entries = [this] {
+        const auto all = countEntries(file().db());
+        return all ? *all : -1;
+    };
+    const qint64 before = entries();
+    const Act a = act();
+    Receipt r = receipt({}, "Ana");
+    r.condition = s("as new"); // no word for a condition: the receiver's half does not stand
+    EXPECT_FALSE(handOverItems(file(), a, offer({rock}, "Ito", "Ana"), r));
+    EXPECT_EQ(entries(), before);
+    EXPECT_EQ(now(rock), "Ito|in the vehicle");
+    r.condition = s("intact");
+    const auto done = handOverItems(file(), a, offer({rock}, "Ito", "Ana"), r);
+    ASSERT_OK(done);
+    EXPECT_EQ(entries(), before + 2);
+    EXPECT_EQ(done->received.accepted, QStringList{rock});
+    EXPECT_EQ(now(rock), "Ana|held");
+    expectTablesFitTheLedger();
+}
+
+TEST_F(HandOvers, KeepADrawnSignatureWithItsChecksumAndRefuseOneThatDoesNotFit)
+{
+    DrawnSignature drawn;
+    QVector<QPoint> stroke;
+    for (int i = 0; i < 20; ++i)
+        stroke << QPoint(100 + 30 * i, i % 2 ? 80 : 200);
+    drawn.strokes << stroke;
+    const auto data = drawn.json();
+    ASSERT_OK(data);
+    const auto again = DrawnSignature::fromJson(*data);
+    ASSERT_OK(again);
+    EXPECT_TRUE(again->strokes == drawn.strokes);
+    OfferDetails d = offer({rock}, "Ito", "Ana");
+    QJsonObject changed = *data;
+    changed.insert(s("strokes"),
+                   QJsonArray{QJsonArray{1, 2, 300, 200, 5, 6, 7, 8, 9, 1, 2, 3, 4, 5, 6, 7, 8, 9}});
+    d.confirmation = {s("Ito"), s("drawn"), changed};
+    const Act a = act();
+    const auto refused = offerItems(file(), a, d);
+    ASSERT_FALSE(refused);
+    EXPECT_NE(refusal(refused).find("do not fit the checksum"), std::string::npos) << refusal(refused);
+    d.confirmation.data = {};
+    EXPECT_FALSE(offerItems(file(), a, d)) << "drawn, but nothing was";
+    EXPECT_FALSE((DrawnSignature{{{{5, 5}, {6, 6}}}}.json())) << "a dot is no signature";
+    d.confirmation.data = *data;
+    const auto offered = offerItems(file(), a, d);
+    ASSERT_OK(offered);
+    const auto known = readHandOver(file().db(), offered->code);
+    ASSERT_OK(known);
+    EXPECT_TRUE(known->confirmation.value(s("data")).toObject() == *data);
+    expectTablesFitTheLedger();
+}
 
 TEST_F(HandOvers, CustodyBeginsOnTheSeafloorAndRecoveryIsTheFirstHandOver)
 {
@@ -396,5 +457,115 @@ TEST_F(HandOvers, AnyFieldIsAmendedWithAReasonAndTheEarlierValueStays)
         for (const QString &field : amendableFields(verb))
             EXPECT_FALSE(field.isEmpty());
     }
+    expectTablesFitTheLedger();
+}
+
+TEST_F(HandOvers, ACorrectedValueIsOneLineAndItsTimeIsPossible)
+{
+    ASSERT_OK(store(rock, "ship/lab 1"));
+    auto row = query(file().db().connection(),
+                     s("SELECT station || ' ' || seq FROM ledger WHERE verb=? ORDER BY seq DESC LIMIT 1"),
+                     {verb::itemStored});
+    ASSERT_OK(row);
+    ASSERT_TRUE(row->next());
+    const QString stored = row->text(0);
+    row->reset();
+    for (const char *wrong : {"2050-01-01T00:00:00Z", "1926-03-12T00:00:00Z"})
+        EXPECT_FALSE(amendEntry(file(), act(), stored, s("time"), s(wrong), s("why"))) << wrong;
+    EXPECT_FALSE(amendEntry(file(), act(), stored, s("place"), s("ship/lab\n2"), s("why")));
+    EXPECT_FALSE(amendEntry(file(), act(), stored, s("place"), QString(5000, QLatin1Char('x')), s("why")));
+    expectTablesFitTheLedger();
+}
+
+TEST_F(HandOvers, WhatAnotherEnteredIsKeptAsNotConfirmed)
+{
+    const Act mallory{s("Mallory"), act().now};
+    OfferDetails d = offer({rock}, "Ito", "Ana");
+    d.at = mallory.now;
+    const auto offered = offerItems(file(), mallory, d);
+    ASSERT_OK(offered);
+    const auto known = readHandOver(file().db(), offered->code);
+    ASSERT_OK(known);
+    EXPECT_EQ(known->confirmation.value(s("means")).toString(), s("none"));
+    EXPECT_EQ(known->confirmation.value(s("by")).toString(), s("Mallory"));
+    const Act ana{s(" ana "), act().now};
+    Receipt r = receipt(offered->code, "Ana");
+    r.at = ana.now;
+    ASSERT_OK(receiveItems(file(), ana, r));
+    const auto history = readHistory(file().db(), rock);
+    ASSERT_OK(history);
+    QStringList told;
+    for (const HistoryLine &line : history->lines)
+        told << line.sentence;
+    const QString all = told.join(QLatin1Char('\n'));
+    EXPECT_TRUE(all.contains(s("entered by Mallory for Ito, not confirmed by Ito"))) << all.toStdString();
+    EXPECT_TRUE(all.contains(s("confirmed by Ana (typed)"))) << all.toStdString();
+    const auto audit = auditCustody(file().db(), *m_holding, act().now);
+    ASSERT_OK(audit);
+    QStringList remarks;
+    for (const CustodyNote &note : audit->remarks) {
+        if (note.kind == s("not confirmed"))
+            remarks << note.sentence;
+    }
+    ASSERT_EQ(remarks.size(), 1) << remarks.join(QLatin1Char('\n')).toStdString();
+    EXPECT_TRUE(remarks.front().contains(s("entered by Mallory for Ito"))) << remarks.front().toStdString();
+    expectTablesFitTheLedger();
+}
+
+TEST_F(HandOvers, WhoHasAPinHereUsesItOrAReasonIsKept)
+{
+    auto key = query(file().db().connection(), s("SELECT public_key FROM station"));
+    ASSERT_OK(key);
+    ASSERT_TRUE(key->next());
+    auto book = PinBook::open(key->text(0));
+    key->reset();
+    ASSERT_OK(book);
+    ASSERT_OK(book->set(s("Ito"), s("4711"), {}, act().now));
+    const Act ito{s("ito"), act().now};
+    OfferDetails d = offer({rock}, "Ito", "Ana");
+    d.at = ito.now;
+    const auto refused = offerItems(file(), ito, d);
+    ASSERT_FALSE(refused);
+    EXPECT_TRUE(refused.error().sentence.contains(s("has set a PIN"))) << refusal(refused);
+    d.confirmation.withoutPin = s("wet gloves");
+    const auto offered = offerItems(file(), ito, d);
+    ASSERT_OK(offered);
+    EXPECT_EQ(readHandOver(file().db(), offered->code)->confirmation.value(s("withoutPin")).toString(),
+              s("wet gloves"));
+    ASSERT_OK(withdrawOffer(file(), act(), offered->code, s("again"), act().now));
+    d.confirmation = {s("Ito"), s("pin"), {}, {}};
+    d.at = act().now;
+    EXPECT_TRUE(offerItems(file(), {s("Ito"), d.at}, d));
+}
+
+TEST_F(HandOvers, AnOverdueLoanIsToldHoweverTheBorrowersNameIsSpelt)
+{
+    OfferDetails d = offer({rock}, "Ito", "Ana");
+    d.purpose = s("loan");
+    d.dueBack = d.at + std::chrono::hours(1);
+    const Act a = act();
+    d.at = a.now;
+    const auto lent = offerItems(file(), a, d);
+    ASSERT_OK(lent);
+    const Act b = act();
+    Receipt r = receipt(lent->code, "ana");
+    r.at = b.now;
+    ASSERT_OK(receiveItems(file(), b, r));
+    const auto audit = auditCustody(file().db(), *m_holding, m_now + std::chrono::hours(48));
+    ASSERT_OK(audit);
+    EXPECT_TRUE(std::any_of(audit->remarks.begin(), audit->remarks.end(),
+                            [](const CustodyNote &n) { return n.kind == s("overdue"); }));
+}
+
+TEST_F(HandOvers, WhatWasLostByMistakeIsAgainWithWhoHadItBefore)
+{
+    const QString rock = s("TK26-01-001");
+    ASSERT_OK(setSampleState(file(), act(), rock, s("lost"), s("slipped")));
+    ASSERT_OK(setSampleState(file(), act(), rock, s("held"), s("taken back: the wrong key")));
+    const auto now = custodyNow(file().db(), rock);
+    ASSERT_OK(now);
+    EXPECT_EQ(now->holder, s("Ito")) << "Mara only wrote it down";
+    EXPECT_EQ(now->state, PeriodState::InVehicle);
+    ASSERT_OK(offerItems(file(), act(), offer({rock}, "Ito", "Ana"))); // the custodian can hand it over
     expectTablesFitTheLedger();
 }

@@ -1,5 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "custody/custody_audit.h"
+#include "custody/custody_verbs.h"
 #include "custody/due.h"
+#include "custody/entry_amendment.h"
+#include "custody/find.h"
+#include "custody/held_acts.h"
+#include "custody/item_cautions.h"
 #include "custody/specimens.h"
 #include "custody/tally.h"
 #include "support/a_cruise.h"
@@ -107,6 +113,7 @@ TEST_F(Holding, TheTemplateAnswersByMaterialFamilyAndPurpose)
     EXPECT_EQ(t.find(s("coral"), s("biology"), s(""))->highestC, 7);
     EXPECT_FALSE(t.find(s("plastic"), s(""), s("DNA")));
     EXPECT_EQ(t.cautionsFor(s("Formalin, buffered")).size(), 1);
+    EXPECT_TRUE(t.cautionsForKind(s("basalt")).isEmpty());
     EXPECT_EQ(t.cautionsFor(s("dry ice box")).size(), 1);
     EXPECT_EQ(t.cautionsFor(s("LN2")).size(), 1);
     EXPECT_TRUE(t.cautionsFor(s("sea water")).isEmpty());
@@ -180,7 +187,8 @@ TEST_F(Holding, UnusualAndLateArePreservedWithAWarning)
     ASSERT_OK(formalin);
     EXPECT_EQ(formalin->warnings.size(), 1) << "never formalin first when DNA is wanted";
     m_now += std::chrono::hours(4);
-    const auto late = preserveItems(file(), act(), {id}, in("ethanol", "96"), *m_rules);
+    const QString other = split("tissue", "DNA"); // in nothing so far
+    const auto late = preserveItems(file(), act(), {other}, in("ethanol", "96"), *m_rules);
     ASSERT_OK(late);
     EXPECT_TRUE(late->warnings.join(s(" ")).contains(s("after the limit")));
     const auto warm =
@@ -255,5 +263,193 @@ TEST_F(Holding, DueIsSortedByTimeLeftAndEndsWhenDone)
     EXPECT_EQ(list->due.front().clock.state, ClockState::Warning);
     ASSERT_OK(preserveItems(file(), act(), {rna, dna}, in("liquid nitrogen"), *m_rules));
     EXPECT_TRUE(readDue(file().db(), *m_rules, m_now)->due.empty());
+    expectTablesFitTheLedger();
+}
+
+// Common practice, each in its own words: what a substance does stands in its safety data sheet.
+TEST_F(Holding, EachSubstanceHasItsOwnCaution)
+{
+    const HoldingTable &t = m_rules->limits;
+    const QList<std::pair<const char *, const char *>> known{
+        {"2.5 % glutaraldehyde in buffer", "Glutaraldehyde"},
+        {"4 % PFA", "Paraformaldehyde"},
+        {"Paraformaldehyde", "Paraformaldehyde"},
+        {"mercuric chloride", "Mercuric chloride"},
+        {"HgCl2", "Mercuric chloride"},
+        {"HgCl\u2082", "Mercuric chloride"},
+        {"Lugol's iodine", "Iodine"},
+        {"isopropanol 70", "Propanol"},
+        {"2-propanol", "Propanol"},
+        {"sodium azide", "Azides"},
+        {"OsO4", "Osmium"},
+        {"osmium tetroxide", "Osmium"},
+        {"EtOH", "Ethanol"},
+        {"95% alcohol", "Alcohol"},
+        {"methanol", "Methanol"},
+        {"lab/liquid N2", "Liquid nitrogen"},
+        {"LN2 dewar 3", "Liquid nitrogen"}};
+    for (const auto &[name, begins] : known) {
+        const QStringList cautions = t.cautionsFor(s(name));
+        ASSERT_EQ(cautions.size(), 1) << name;
+        EXPECT_TRUE(cautions.front().startsWith(s(begins))) << name << ": " << cautions.front().toStdString();
+        EXPECT_TRUE(cautions.front().contains(s("local rules"), Qt::CaseInsensitive)) << name;
+        EXPECT_TRUE(cautions.front().contains(s("safety data sheet"))) << name;
+    }
+    EXPECT_TRUE(t.cautionsFor(s("ethanolamine")).isEmpty()) << "a word within a word is another word";
+}
+
+TEST_F(Holding, WhatMayBeProtectedIsToldWithItsPartsAndNames)
+{
+    const QString tissue = split("tissue", "DNA");
+    ASSERT_OK(sample(s("R1"), s("basalt")));
+    auto cautions = cautionsOfItems(file().db(), {tissue}, m_rules->limits);
+    ASSERT_OK(cautions);
+    ASSERT_EQ(cautions->kinds.size(), 1) << "tissue of a coral is coral";
+    EXPECT_TRUE(cautions->kinds.front().contains(s("permit")));
+    EXPECT_TRUE(cautionsOfItems(file().db(), {s("TK26-01-002")}, m_rules->limits)->all().isEmpty());
+}
+
+TEST_F(Holding, APartIsInWhatItsParentWasInUntilItHasItsOwn)
+{
+    const QString whole = s("TK26-01-001");
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OffBottom, m_now));
+    ASSERT_OK(preserveItems(file(), act(), {whole}, in("formalin", "10", "formalin"), *m_rules));
+    m_now += std::chrono::minutes(5);
+    const QString part = split("tissue", "morphology");
+    const auto sub = splitSpecimen(file(), act(), part, [] {
+        SpecimenDetails d;
+        d.material = s("tissue");
+        d.purpose = s("morphology");
+        return d;
+    }());
+    ASSERT_OK(sub);
+    for (const QString &id : {part, *sub}) {
+        const auto now = readPreservedNow(file().db(), id);
+        ASSERT_OK(now);
+        ASSERT_TRUE(*now);
+        EXPECT_EQ((*now)->preservative, s("formalin"));
+        EXPECT_EQ((*now)->item, whole);
+    }
+    EXPECT_EQ(cautionsOfItems(file().db(), {*sub}, m_rules->limits)->substances.size(), 1);
+    m_now += std::chrono::hours(10);
+    EXPECT_TRUE(readDue(file().db(), *m_rules, m_now)->due.empty()) << "it went into formalin in time";
+    // What happens to the parent after the split is not done to the part.
+    ASSERT_OK(preserveItems(file(), act(), {whole}, in("ethanol", "70"), *m_rules));
+    EXPECT_EQ((*readPreservedNow(file().db(), part))->preservative, s("formalin"));
+    ASSERT_OK(preserveItems(file(), act(), {part}, in("ethanol", "96"), *m_rules));
+    EXPECT_EQ((*readPreservedNow(file().db(), part))->item, part);
+    EXPECT_EQ((*readPreservedNow(file().db(), *sub))->preservative, s("formalin"));
+    const auto found = findItems(file().db(), FindQuery{s("formalin"), {}, {}, {}, 0, {}}, *m_rules, m_now);
+    ASSERT_OK(found);
+    ASSERT_EQ(found->size(), 1u);
+    EXPECT_EQ(found->front().id, *sub);
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Holding, WhatItIsInAndWhereGoesByTheTimeItWasDone)
+{
+    const QString id = split("coral", "morphology");
+    const UtcTime nine = m_now;
+    m_now += std::chrono::hours(3);
+    Preservative ethanol = in("ethanol", "96");
+    ASSERT_OK(preserveItems(file(), act(), {id}, ethanol, *m_rules));
+    ASSERT_OK(storeItems(file(), act(), {id}, s("lab/B"), s("4"), m_now, *m_rules));
+    Preservative formalin = in("formalin", "10", "formalin");
+    formalin.at = nine;
+    ASSERT_OK(preserveItems(file(), act(), {id}, formalin, *m_rules)); // written down late
+    ASSERT_OK(storeItems(file(), act(), {id}, s("lab/A"), s("4"), nine, *m_rules));
+    EXPECT_EQ(readPreservations(file().db(), id)->back().preservative, s("ethanol"));
+    EXPECT_EQ(readStorage(file().db(), id)->back().place, s("lab/B"));
+    EXPECT_TRUE(readPlace(file().db(), s("lab/A"))->empty());
+    EXPECT_EQ(readPlace(file().db(), s("lab/B"))->size(), 1u);
+    const auto found = findItems(file().db(), FindQuery{id, {}, {}, {}, 0, {}}, *m_rules, m_now);
+    ASSERT_OK(found);
+    EXPECT_EQ(found->front().place, s("lab/B"));
+    EXPECT_TRUE(found->front().words.contains(s("ethanol"))) << found->front().words.toStdString();
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Holding, ALimitOnceMetIsNotLateWhenTheJarIsChanged)
+{
+    const QString id = split("coral", "morphology");
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OffBottom, m_now));
+    ASSERT_OK(preserveItems(file(), act(), {id}, in("formalin", "10", "formalin"), *m_rules));
+    m_now += std::chrono::hours(72);
+    const auto moved = preserveItems(file(), act(), {id}, in("ethanol", "70"), *m_rules);
+    ASSERT_OK(moved);
+    EXPECT_TRUE(moved->warnings.isEmpty()) << moved->warnings.join(s("; ")).toStdString();
+    const auto audit = auditCustody(file().db(), *m_rules, m_now);
+    ASSERT_OK(audit);
+    EXPECT_FALSE(audit->text().contains(s("after the limit"))) << audit->text().toStdString();
+}
+
+TEST_F(Holding, OnlyAPlaceThatIsColdEnoughStopsTheClock)
+{
+    const QString a = split("coral", "art"); // biology without a purpose of its own: 2 to 7 C
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OffBottom, m_now));
+    const auto states = [&] {
+        QStringList words;
+        const auto list = readDue(file().db(), *m_rules, m_now);
+        for (const DueItem &d : list->due)
+            words << d.clock.what + s(" ") + clockWord(d.clock.state) + s(" ") + d.question;
+        return words.join(s("; "));
+    };
+    ASSERT_OK(storeItems(file(), act(), {a}, s("ship/bench in the sun"), s("30"), m_now, *m_rules));
+    EXPECT_TRUE(states().startsWith(s("into the cold"))) << states().toStdString();
+    const auto asked = storeItems(file(), act(), {a}, s("ship/box"), {}, m_now, *m_rules);
+    ASSERT_OK(asked);
+    EXPECT_TRUE(asked->warnings.join(s(" ")).contains(s("how cold")))
+        << asked->warnings.join(s(" ")).toStdString();
+    EXPECT_TRUE(states().contains(s("how cold is ship/box"))) << states().toStdString();
+    m_now += std::chrono::hours(5);
+    const auto late = storeItems(file(), act(), {a}, s("ship/fridge"), s("4"), m_now, *m_rules);
+    ASSERT_OK(late);
+    EXPECT_TRUE(late->warnings.join(s(" ")).contains(s("after the limit")));
+    EXPECT_TRUE(states().isEmpty());
+    const auto audit = auditCustody(file().db(), *m_rules, m_now);
+    ASSERT_OK(audit);
+    EXPECT_EQ(audit->text().count(s("after the limit")), 1) << audit->text().toStdString();
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Holding, WithoutOffBottomTheClockBeginsOnDeck)
+{
+    const QString a = split("coral", "art");
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::Launched, m_now));
+    m_now += std::chrono::minutes(1);
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OnDeck, m_now));
+    const UtcTime onDeck = m_now;
+    const auto list = readDue(file().db(), *m_rules, m_now);
+    ASSERT_OK(list);
+    ASSERT_EQ(list->due.size(), 1u);
+    EXPECT_EQ(list->due.front().item.id, a);
+    EXPECT_NEAR(secondsBetween(onDeck, list->due.front().clock.due), 240 * 60, 5);
+}
+
+TEST_F(Holding, CorrectingThePreservativeClearsWhatCountedTheOther)
+{
+    const QString id = split("coral", "morphology");
+    const auto last = [&] {
+        auto row = query(file().db().connection(),
+                         s("SELECT uuid FROM ledger WHERE verb=? ORDER BY seq DESC"), {verb::itemPreserved});
+        return row && row->next() ? row->text(0) : QString();
+    };
+    ASSERT_OK(preserveItems(file(), act(), {id}, in("formalin", "10", "formalin"), *m_rules));
+    const auto cleared = amendEntry(file(), act(), last(), s("preservative"), s("ethanol"), s("misread"));
+    ASSERT_OK(cleared);
+    EXPECT_EQ(*cleared, QStringList({s("percent"), s("base")}));
+    PreservationInfo now = readPreservations(file().db(), id)->back();
+    EXPECT_EQ(now.preservative + now.percent + now.base + now.formalinPercent + now.formaldehydePercent,
+              s("ethanol"));
+    ASSERT_OK(amendEntry(file(), act(), last(), s("percent"), s("96"), s("misread")));
+    EXPECT_FALSE(amendEntry(file(), act(), last(), s("base"), s("formalin"), s("why")));
+    ASSERT_OK(amendEntry(file(), act(), last(), s("preservative"), s("formalin"), s("it was right")));
+    EXPECT_EQ(readPreservations(file().db(), id)->back().percent, s(""));
+    EXPECT_FALSE(amendEntry(file(), act(), last(), s("percent"), s("4"), s("why"))) << "4 % of what?";
+    ASSERT_OK(amendEntry(file(), act(), last(), s("base"), s("formaldehyde"), s("label")));
+    ASSERT_OK(amendEntry(file(), act(), last(), s("percent"), s("4"), s("label")));
+    now = readPreservations(file().db(), id)->back();
+    EXPECT_EQ(now.formaldehydePercent, s("4"));
+    EXPECT_NEAR(now.formalinPercent.toDouble(), 10.8, 0.05);
     expectTablesFitTheLedger();
 }

@@ -2,6 +2,8 @@
 #include "custody/specimens.h"
 
 #include "base/ids.h"
+#include "custody/custody_book.h"
+#include "custody/find.h"
 #include "custody/tally.h"
 #include "support/a_cruise.h"
 
@@ -202,5 +204,57 @@ TEST_F(Specimens, CorrectionsKeepTheEarlierValue)
     EXPECT_FALSE(amendSpecimen(file(), act(), id, s("colour"), s("red"), s("why")));
     EXPECT_FALSE(amendSpecimen(file(), act(), id, s("count"), s("many"), s("why")));
     EXPECT_FALSE(amendSpecimen(file(), act(), id, s("mass"), s("-2"), s("why")));
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Specimens, AMisSplitOneIsVoidAndKeepsItsNumber)
+{
+    const auto rules = HoldingRules::load();
+    ASSERT_OK(rules);
+    ASSERT_OK(split(rock, "rock slice"));
+    const auto wrong = split(rock, "rock slice");
+    ASSERT_OK(wrong);
+    const auto below = split(*wrong, "powder");
+    ASSERT_OK(below);
+    EXPECT_FALSE(voidSpecimen(file(), act(), *wrong, s(" "))) << "a reason stays with the record";
+    EXPECT_FALSE(voidSpecimen(file(), act(), rock, s("why"))) << "a sample is no split";
+    EXPECT_FALSE(voidSpecimen(file(), act(), *wrong, s("why"))) << "its powder would hang in the air";
+    const qint64 before = entries();
+    EXPECT_FALSE(voidSpecimens(file(), act(), {*below, s("TK26-01-001.9")}, s("why"))) << "all or none";
+    EXPECT_EQ(entries(), before);
+    ASSERT_OK(voidSpecimens(file(), act(), {*below, *wrong}, s("the key was pressed twice")));
+    EXPECT_EQ(readSpecimen(file().db(), *wrong)->state, s("void"));
+    EXPECT_EQ(readItem(file().db(), *wrong)->state, s("void"));
+    EXPECT_FALSE(split(*wrong, "powder")) << "nothing can be done with it";
+    EXPECT_FALSE(voidSpecimen(file(), act(), *wrong, s("again")));
+    EXPECT_EQ(*split(rock, "rock slice"), s("TK26-01-001.3")) << "its number is not given again";
+    EXPECT_EQ(custodyNow(file().db(), *wrong)->basis, s("void"));
+    const auto found = findItems(file().db(), FindQuery{*wrong, {}, {}, {}, 0, {}}, *rules, m_now);
+    ASSERT_OK(found);
+    ASSERT_FALSE(found->empty());
+    EXPECT_EQ(found->front().state, s("void"));
+    expectTablesFitTheLedger();
+    ASSERT_OK(rebuildTables(file()));
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Specimens, AnActOnSeveralIsAllOrNone)
+{
+    SpecimenDetails d;
+    d.material = s("rock slice");
+    const qint64 before = entries();
+    EXPECT_FALSE(splitSpecimens(file(), act(), {rock, s("TK26-01-099")}, d));
+    EXPECT_FALSE(identifyItems(file(), act(), {rock, s("TK26-01-099")},
+                               {{}, s("Basalt"), {}, {}, {}, {}, {}, {}, {}}));
+    EXPECT_FALSE(
+        amendItems(file(), act(), {rock, s("TK26-01-099")}, s("description"), s("dark"), s("why"), m_kinds));
+    EXPECT_EQ(entries(), before);
+    const auto made = splitSpecimens(file(), act(), {rock, rock}, d);
+    ASSERT_OK(made);
+    EXPECT_EQ(*made, QStringList({s("TK26-01-001.1"), s("TK26-01-001.2")}));
+    ASSERT_OK(
+        amendItems(file(), act(), {rock, made->front()}, s("description"), s("dark"), s("why"), m_kinds));
+    EXPECT_EQ(readSample(file().db(), rock)->description, s("dark"));
+    EXPECT_EQ(readSpecimen(file().db(), made->front())->details.description, s("dark"));
     expectTablesFitTheLedger();
 }

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "custody/custody_audit.h"
+#include "custody/not_found.h"
 #include "custody/tally.h"
 
 #include "custody/specimens.h"
@@ -175,4 +177,39 @@ TEST_F(Tally, AClosedDivesTallyStands)
     ASSERT_OK(moveSample(file(), act(), s("TK26-01-001"), s("B1"), s("a slip of the pen")));
     EXPECT_EQ(line("B1").answer, TallyAnswer::AsLogged);
     EXPECT_EQ(line("B2").answer, TallyAnswer::AsLogged);
+}
+
+TEST_F(Tally, WhatIsNotInItsSlotIsAskedForUntilSomebodySaysWhereItIs)
+{
+    const auto rules = HoldingRules::load();
+    ASSERT_OK(rules);
+    for (const char *slot : {"B1", "B2", "B3"})
+        ASSERT_OK(sample(s(slot), s("coral")));
+    const auto missing = [&] {
+        QStringList ids;
+        const auto all = readNotFound(file().db());
+        EXPECT_TRUE(all);
+        for (const NotFound &one : *all)
+            ids << one.sample + s(" ") + one.slot;
+        return ids.join(s(", "));
+    };
+    ASSERT_OK(tallyEmpty(file(), act(), 1, s("B1"), {}));
+    EXPECT_EQ(missing(), s("TK26-01-001 B1"));
+    const auto audit = auditCustody(file().db(), *rules, m_now);
+    ASSERT_OK(audit);
+    EXPECT_FALSE(audit->holds());
+    EXPECT_TRUE(audit->text().contains(s("TK26-01-001: was not found in slot B1")))
+        << audit->text().toStdString();
+    EXPECT_FALSE(tallyEmpty(file(), act(), 1, s("B2"), s("somewhere")));
+    ASSERT_OK(tallyEmpty(file(), act(), 1, s("b2"), s("B4"))); // it had slipped
+    EXPECT_EQ(readSample(file().db(), s("TK26-01-002"))->slot, s("B4"));
+    ASSERT_OK(tallyEmpty(file(), act(), 1, s("B3"), s("Lost")));
+    EXPECT_EQ(readSample(file().db(), s("TK26-01-003"))->state, s("lost"));
+    EXPECT_EQ(missing(), s("TK26-01-001 B1"));
+    EXPECT_EQ(changed("B3"), "");
+    // It turns up in the lab.
+    const Act later = act();
+    ASSERT_OK(storeItems(file(), later, {s("TK26-01-001")}, s("ship/fridge"), s("4"), later.now, *rules));
+    EXPECT_EQ(missing(), QString());
+    expectTablesFitTheLedger();
 }

@@ -273,8 +273,11 @@ TEST_P(WeekAtSea, EveryPlantedMistakeIsReportedAndNoOther)
     EXPECT_EQ(audit->handOvers, 60);
     QStringList told;
     for (const auto *notes : {&audit->findings, &audit->remarks}) {
-        for (const CustodyNote &n : *notes)
-            told << n.kind + QLatin1Char(' ') + n.ids.join(s(", "));
+        for (const CustodyNote &n : *notes) {
+            // One person enters the whole week for everybody, which is told of each hand-over.
+            if (n.kind != s("not confirmed"))
+                told << n.kind + QLatin1Char(' ') + n.ids.join(s(", "));
+        }
     }
     told.removeDuplicates(); // one forgotten specimen misses two limits
     std::sort(told.begin(), told.end());

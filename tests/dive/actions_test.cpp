@@ -244,3 +244,15 @@ TEST_F(Collecting, TablesAreRebuiltFromTheLedger)
     expectTablesFitTheLedger();
     EXPECT_EQ(readSample(file().db(), s("TK26-01-001"))->kind, s("coral"));
 }
+
+TEST_F(Collecting, AFullRockBoxIsToldInAFewWords)
+{
+    QStringList warnings;
+    for (int i = 0; i < 12; ++i) {
+        const auto logged = sample(s("R1"), s("basalt"));
+        ASSERT_OK(logged);
+        warnings = logged->warnings;
+    }
+    ASSERT_FALSE(warnings.isEmpty());
+    EXPECT_TRUE(warnings.front().contains(s("TK26-01-011 and 8 more"))) << warnings.front().toStdString();
+}

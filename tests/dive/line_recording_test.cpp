@@ -200,17 +200,19 @@ TEST_F(Lines, TakenInPieceByPieceAreTheSameLogAndOthersWriteBetween)
         }
         return stamp ? Done() : Done(stamp.error());
     };
-    std::int64_t last = 0;
+    double last = 0;
     IntakeOptions options;
     options.progress = [&last](std::int64_t done, std::int64_t total) {
-        EXPECT_GE(done, last);
-        EXPECT_LE(done, total);
-        last = done;
+        const double share = static_cast<double>(done) / static_cast<double>(total);
+        EXPECT_GE(share, last);
+        EXPECT_LE(share, 1);
+        last = share;
     };
     const auto log = takeInLinesInTurns(*reading, turn, act(), 1, s("CTD"), options);
     ASSERT_OK(log);
     EXPECT_GT(turns, 6);
     EXPECT_GT(whileHalf, 0);
+    EXPECT_EQ(last, 1);
     EXPECT_EQ(log->report.accepted, 20000);
     const SensorLogReader logs(file().db().connection());
     const auto files = logs.files(1);
@@ -279,7 +281,10 @@ TEST_F(Lines, StoppedInTheMiddleLeavesNothing)
     std::stop_source stop;
     IntakeOptions options;
     options.stop = stop.get_token();
-    options.progress = [&stop](std::int64_t, std::int64_t) { stop.request_stop(); };
+    options.progress = [&stop](std::int64_t done, std::int64_t total) {
+        if (2 * done > total) // not while it is still being read
+            stop.request_stop();
+    };
     const auto turn = [&](const std::function<Done(CruiseFile &)> &work) { return work(file()); };
     const auto log = takeInLinesInTurns(file().db(), turn, act(), 1, s("CTD"), options);
     ASSERT_FALSE(log);

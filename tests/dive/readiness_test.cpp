@@ -247,3 +247,41 @@ TEST_F(Readying, AFileOfTheEarlierSchemaIsUpgradedAndKeepsEverything)
     ASSERT_OK(checkReady(file(), act(), 1, box("Push cores"), true));
     expectTablesFitTheLedger();
 }
+
+TEST_F(Readying, APermitIsMeantByItsTaxonOrItsNumberAndAnUnknownWordIsTold)
+{
+    ASSERT_OK(limitPermit(file(), act(), s("stony"), 5, s("INV-17")));
+    const auto byNumber = under("inv-17", "B1", 3);
+    ASSERT_OK(byNumber);
+    EXPECT_TRUE(byNumber->warnings.isEmpty()) << byNumber->warnings.join(s("; ")).toStdString();
+    EXPECT_EQ(takenOf("stony"), 3);
+    const auto typo = under("stoney", "B2", 1);
+    ASSERT_OK(typo);
+    ASSERT_EQ(typo->warnings.size(), 1);
+    EXPECT_TRUE(typo->warnings.front().contains(s("no limit is set for permit \"stoney\"")));
+    EXPECT_EQ(takenOf("stony"), 3);
+}
+
+TEST_F(Readying, AnAmendedSampleIsComparedWithPermitAndPlanAgain)
+{
+    ASSERT_OK(limitPermit(file(), act(), s("stony"), 10));
+    ASSERT_OK(wantItem(file(), act(), 1, s("coral"), 1, 20));
+    const auto logged = under("stony", "B1", 2);
+    ASSERT_OK(logged);
+    const auto amended = [&](const char *field, const char *value) {
+        EXPECT_TRUE(
+            amendSample(file(), act(), logged->id, {{s(field), s(value)}}, s("counted again"), m_kinds));
+        return readSample(file().db(), logged->id)->warnings;
+    };
+    QStringList now = amended("count", "62");
+    ASSERT_EQ(now.size(), 2) << now.join(s("; ")).toStdString();
+    EXPECT_TRUE(now[0].contains(s("62 of at most 10 stony"))) << now[0].toStdString();
+    EXPECT_TRUE(now[1].contains(s("62 of at most 20 coral"))) << now[1].toStdString();
+    EXPECT_EQ(amended("description", "branched").size(), 2) << "what has not changed stays";
+    now = amended("permit", "ston");
+    ASSERT_EQ(now.size(), 2);
+    EXPECT_TRUE(now[0].startsWith(s("no limit is set"))) << now[0].toStdString();
+    EXPECT_EQ(amended("count", "3").size(), 1);
+    EXPECT_TRUE(amended("permit", "Stony").isEmpty());
+    expectTablesFitTheLedger();
+}

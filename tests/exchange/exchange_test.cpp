@@ -1,10 +1,16 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "exchange/stations.h"
 
+#include "custody/blank_labels.h"
+#include "custody/find.h"
 #include "custody/hand_over.h"
+#include "custody/held_acts.h"
+#include "dive/absent_logs.h"
+#include "dive/log_intake.h"
 #include "exchange/registers.h"
 #include "ledger/canonical.h"
 
+#include <QFile>
 #include <random>
 
 using namespace holdfast;
@@ -175,6 +181,90 @@ TEST_F(Exchange, RefusesAChainThatSomebodyWithoutTheKeyMadeToFit)
     EXPECT_TRUE(refused.error().sentence.contains(s("Station deck, entry 3: the signature")))
         << refused.error().sentence.toStdString();
     EXPECT_EQ(dump(at("van")), before);
+}
+
+TEST_F(Exchange, TakesNothingWrongFromFilesWithRandomFaultsAlsoWhenTheChecksumAtTheEndIsMadeToFit)
+{
+    ASSERT_OK(log("deck", "B2", "octocoral"));
+    ASSERT_OK(log("van", "B1", "octocoral"));
+    ASSERT_OK(give("van", "deck"));
+    ASSERT_OK(note("deck", s("TK26-01-001"), "pale"));
+    const auto x = from("deck");
+    ASSERT_OK(x);
+    const auto made = exchangeBytes(*x);
+    ASSERT_OK(made);
+    const QByteArray good = *made;
+    // What the true file makes of the van; faults that change nothing that is kept may do no other.
+    const auto vanCopy = [&](const QString &name) {
+        const QString copy = path(name);
+        QFile::remove(copy);
+        EXPECT_TRUE(execSql(at("van").db().connection(), s("VACUUM INTO ?"), {copy}));
+        return CruiseFile::open(copy, Database::Access::ReadWrite, rules());
+    };
+    QStringList right;
+    {
+        auto copy = vanCopy(s("right.hfc"));
+        ASSERT_OK(copy);
+        ASSERT_OK(takeIn(*copy, *readExchange(good, s("x.hfx")), keys));
+        right = dump(*copy);
+    }
+    const QStringList before = dump(at("van"));
+    std::mt19937 random(500);
+    const auto pick = [&random](qsizetype n) {
+        return static_cast<qsizetype>(random() % static_cast<unsigned>(n));
+    };
+    int refused = 0, harmless = 0;
+    for (int i = 0; i < 500; ++i) {
+        QByteArray bad = good;
+        const bool forged = i % 2 == 1; // the last line is made anew
+        if (forged)
+            bad.truncate(bad.lastIndexOf("end "));
+        QList<QByteArray> lines = bad.split('\n');
+        const qsizetype line = pick(lines.size() - 1), other = pick(lines.size() - 1);
+        switch (pick(7)) {
+        case 0:
+            bad[pick(bad.size())] = static_cast<char>(random());
+            break;
+        case 1:
+            bad.remove(pick(bad.size()), 1);
+            break;
+        case 2:
+            bad.insert(pick(bad.size()), static_cast<char>(random()));
+            break;
+        case 3:
+            bad.truncate(pick(bad.size()));
+            break;
+        case 4:
+            lines.removeAt(line);
+            bad = lines.join('\n');
+            break;
+        case 5:
+            lines.insert(other, lines.at(line));
+            bad = lines.join('\n');
+            break;
+        default:
+            lines.swapItemsAt(line, other);
+            bad = lines.join('\n');
+        }
+        if (forged)
+            bad += "end " + sha256Hex(bad).toLatin1() + '\n';
+        const auto read = readExchange(bad, s("x.hfx"));
+        if (!read) {
+            ++refused;
+            EXPECT_TRUE(read.error().sentence.contains(s("x.hfx"))) << read.error().sentence.toStdString();
+            continue;
+        }
+        auto copy = vanCopy(s("tried.hfc"));
+        ASSERT_OK(copy);
+        const auto taken = takeIn(*copy, *read, keys);
+        ++(taken ? harmless : refused);
+        EXPECT_EQ(dump(*copy), taken ? right : before)
+            << i << (taken ? " taken" : taken.error().sentence.toStdString());
+    }
+    EXPECT_GT(refused, 450);
+    EXPECT_EQ(refused + harmless, 500);
+    EXPECT_EQ(dump(at("van")), before);
+    RecordProperty("harmless", harmless);
 }
 
 TEST_F(Exchange, FindsTwoCopiesThatBothWroteAsOneStation)
@@ -367,6 +457,57 @@ TEST_F(Exchange, ListsTwoAnswersOfTheTally)
     EXPECT_EQ(abouts(at("van")), QStringList{s("dive 1, slot B1: tally")});
 }
 
+TEST_F(Exchange, GivesEachStationBlankLabelsOfItsOwn)
+{
+    const auto labels = [this](const char *name) {
+        QStringList ids;
+        const auto range = takeBlankLabels(at(name), act(), 1, 40);
+        EXPECT_TRUE(range) << (range ? "" : range.error().sentence.toStdString());
+        if (range)
+            ids = blankLabelIds(at(name).db(), 1, *range).value_or(QStringList());
+        return ids;
+    };
+    exchangeAll();
+    QSet<QString> all;
+    for (int round = 0; round < 2; ++round) {
+        for (const char *name : {"van", "deck", "lab"}) {
+            for (const QString &id : labels(name))
+                all.insert(id);
+        }
+    }
+    EXPECT_EQ(all.size(), 240) << "no label is printed twice, though nobody has exchanged";
+    exchangeAll();
+    expectAllTheSame();
+    const auto tooMany = takeBlankLabels(at("deck"), act(), 1, 2000);
+    ASSERT_OK(tooMany);
+    const auto refused = takeBlankLabels(at("deck"), act(), 1, 2000);
+    ASSERT_FALSE(refused);
+    EXPECT_TRUE(refused.error().sentence.contains(s("are 920 left")))
+        << refused.error().sentence.toStdString();
+}
+
+TEST_F(Exchange, SaysThatALogIsAtAnotherStation)
+{
+    QFile log(path(s("p.csv")));
+    ASSERT_TRUE(log.open(QIODevice::WriteOnly));
+    log.write("time_utc,latitude_deg,longitude_deg,depth_m\n2026-03-12T09:00:00Z,-21.075,-173.214,1432.0\n"
+              "2026-03-12T09:00:02Z,-21.075,-173.214,1432.0\n");
+    log.close();
+    const auto profile = feedProfile(s("position-csv"));
+    ASSERT_OK(profile);
+    ASSERT_OK(takeInLog(at("van"), act(), 1, log.fileName(), *profile));
+    EXPECT_TRUE(absentLogs(at("van").db(), 1)->positionWord().isEmpty());
+    exchangeAll();
+    const auto absent = absentLogs(at("deck").db(), 1);
+    ASSERT_OK(absent);
+    EXPECT_EQ(absent->positionWord(), s("log at van"));
+    EXPECT_TRUE(absent->ctdWord().isEmpty());
+    NavFix none;
+    none.flag = FixFlag::NoFix;
+    absent->explain(none);
+    EXPECT_TRUE(none.reason.contains(s("at station van"))) << none.reason.toStdString();
+}
+
 TEST_F(Exchange, ListsTwoHolders)
 {
     const auto coral = log("van", "B1", "octocoral");
@@ -456,4 +597,64 @@ TEST_F(Exchange, AnAnswerOfTheTallyEndsWithWhatAnotherStationDidAfterIt)
     exchangeAll();
     for (const char *station : {"van", "deck", "lab"})
         EXPECT_EQ(changedIn(station, "B2"), s("answered")) << station;
+}
+
+// Two stations with the same lamport number and the same time: every reader picks the same one.
+TEST_F(Exchange, WhatIsShownOfATieIsWhatEveryReaderShows)
+{
+    const auto coral = log("van", "B1", "octocoral");
+    ASSERT_OK(coral);
+    exchangeAll();
+    const auto rules = HoldingRules::load();
+    ASSERT_OK(rules);
+    for (int turn = 0; turn < 4; ++turn) {
+        const Act a = act();
+        for (const char *station : {"deck", "lab"}) {
+            ASSERT_OK(storeItems(at(station), a, {coral->id},
+                                 QStringLiteral("%1/%2").arg(s(station)).arg(turn), {}, a.now, *rules));
+            ASSERT_OK(preserveItems(
+                at(station), a, {coral->id},
+                {s(station) == s("deck") ? s("ethanol") : s("frozen"), {}, {}, {}, 1, 1, a.now}, *rules));
+        }
+        exchangeAll();
+        expectAllTheSame();
+        const auto open = openConflicts(at("van").db());
+        ASSERT_OK(open);
+        QString shownPlace;
+        for (const Conflict &c : *open) {
+            for (const ConflictSide &side : c.sides) {
+                if (side.shown && c.about.contains(s("storage place")))
+                    shownPlace = side.says;
+            }
+        }
+        for (const char *name : {"van", "deck", "lab"}) {
+            const Database &db = at(name).db();
+            EXPECT_EQ(readPlace(db, {})->front().place, shownPlace) << name << turn;
+            EXPECT_EQ(findItems(db, FindQuery{coral->id, {}, {}, {}, 0, {}}, *rules, m_now)->front().place,
+                      shownPlace)
+                << name << turn;
+            EXPECT_EQ(readPreservedNow(db, coral->id)->value().preservative, s("frozen")) << name << turn;
+        }
+    }
+}
+
+// A place that was written down later for an earlier time is not where it is; the conflict says so too.
+TEST_F(Exchange, WhatIsShownOfTwoPlacesIsTheLaterByTime)
+{
+    const auto coral = log("van", "B1", "octocoral");
+    ASSERT_OK(coral);
+    exchangeAll();
+    const auto rules = HoldingRules::load();
+    ASSERT_OK(rules);
+    const UtcTime early = act().now;
+    const UtcTime late = act().now;
+    ASSERT_OK(storeItems(at("deck"), act(), {coral->id}, s("ship/late"), {}, late, *rules));
+    ASSERT_OK(storeItems(at("lab"), act(), {coral->id}, s("ship/early"), {}, early, *rules));
+    exchangeAll();
+    const auto open = openConflicts(at("van").db());
+    ASSERT_OK(open);
+    ASSERT_EQ(open->size(), 1u);
+    EXPECT_EQ(open->front().sides.back().says, s("ship/late"));
+    EXPECT_TRUE(open->front().sides.back().shown);
+    EXPECT_EQ(readPlace(at("van").db(), {})->front().place, s("ship/late"));
 }

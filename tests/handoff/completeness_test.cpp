@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "a_package.h"
 #include "custody/hand_over.h"
+#include "custody/not_found.h"
 #include "custody/preservation.h"
 #include "custody/specimens.h"
 #include "dive/refix.h"
@@ -140,6 +141,32 @@ TEST_F(Completeness, ASplitSampleIsJudgedByItsSpecimens)
     grid = judge();
     EXPECT_EQ(cell(grid, "TK26-01-001.1", "identification").state, CellState::Met)
         << "a part has its sample's name";
+}
+
+TEST_F(Completeness, APartOfAFixedSampleIsPreservedAndAVoidOneIsNotAsked)
+{
+    const Act a = act();
+    ASSERT_OK(preserveItems(file(), a, {s("TK26-01-001")}, {s("ethanol"), s("96"), {}, {}, 1, 1, a.now},
+                            holding()));
+    SpecimenDetails d;
+    d.material = s("tissue");
+    ASSERT_OK(splitSpecimens(file(), act(), {s("TK26-01-001"), s("TK26-01-001")}, d));
+    ASSERT_OK(voidSpecimen(file(), act(), s("TK26-01-001.2"), s("pressed twice")));
+    const CompletenessGrid grid = judge();
+    EXPECT_EQ(cell(grid, "TK26-01-001.1", "preservation").state, CellState::Met);
+    for (const CompletenessRow &row : grid.rows)
+        EXPECT_NE(row.id, s("TK26-01-001.2"));
+}
+
+TEST_F(Completeness, WhatTheDeckDidNotFindIsAskedFor)
+{
+    const auto samples = readSamples(file().db(), 1);
+    ASSERT_OK(samples);
+    ASSERT_FALSE(samples->front().slot.isEmpty());
+    ASSERT_OK(tallyEmpty(file(), act(), 1, samples->front().slot, {}));
+    const CompletenessCell open = cell(judge(), "TK26-01-001", "custody");
+    EXPECT_EQ(open.word, s("not found"));
+    EXPECT_NE(open.state, CellState::Met);
 }
 
 TEST_F(Completeness, VoidSamplesAreNotAskedAndLostOnesOnlyWhatCanBeKnown)

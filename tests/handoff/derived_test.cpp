@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What is made of the record for other programs, on a cruise with parts, an associate and a find.
 #include "a_package.h"
+#include "custody/history.h"
+#include "custody/preservation.h"
 #include "custody/specimens.h"
 #include "handoff/check_package.h"
 
@@ -70,6 +72,37 @@ TEST_F(Derived, PartsAreEventsOfTheirOwnAndAssociatesAreNot) // standards' note 
     const auto report = checkPackage(package, at("2026-03-13T12:00:00Z"), {});
     ASSERT_OK(report);
     EXPECT_EQ(report->errors(), 0) << report->text().toStdString();
+}
+
+TEST_F(Derived, HistoriesInThePackageAreThoseThatTheProgramTells)
+{
+    const auto rules = HoldingRules::load();
+    ASSERT_OK(rules);
+    const Act stored = act();
+    ASSERT_OK(storeItems(file(), stored, {s("TK26-01-001.1")}, s("ship/lab/freezer 1"), s("-80"), stored.now,
+                         *rules));
+    ASSERT_OK(amendSample(file(), act(), s("TK26-01-001"), {{s("kind"), s("stony coral")}}, s("seen again"),
+                          m_kinds));
+    const QString package = made(order());
+    for (const char *sample : {"TK26-01-001", "TK26-01-002", "TK26-01-003"}) {
+        QByteArray wanted;
+        const auto parts = readSpecimens(file().db(), s(sample));
+        ASSERT_OK(parts);
+        QStringList ids{s(sample)};
+        for (const SpecimenInfo &p : *parts)
+            ids << p.id;
+        for (const QString &id : std::as_const(ids)) {
+            const auto story = readHistory(file().db(), id);
+            ASSERT_OK(story);
+            wanted += historyText(*story).toUtf8();
+        }
+        QByteArray told = bytesOf(package + s("/data/histories/") + s(sample) + s(".txt"));
+        for (const QString &id : std::as_const(ids))
+            told.replace(id.toUtf8() + '\n' + QByteArray(id.size(), '-') + '\n', "");
+        told.replace("\n\n", "\n");
+        EXPECT_EQ(told, wanted) << told.data();
+        EXPECT_TRUE(told.contains("logged as"));
+    }
 }
 
 TEST_F(Derived, AFindHasASpanAndNoPlace)

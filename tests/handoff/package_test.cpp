@@ -102,6 +102,18 @@ TEST_F(Package, TheLogsAreThereByteForByte)
     EXPECT_EQ(bytesOf(package + s("/data/logs/raw/dive-01/position.csv")), positionLog());
 }
 
+TEST_F(Package, TheTallyMarksAnswersThatAreOutdated)
+{
+    ASSERT_OK(tallySlot(file(), act(), 1, s("B1"), TallyAnswer::AsLogged, {}));
+    ASSERT_OK(tallySlot(file(), act(), 1, s("R1"), TallyAnswer::AsLogged, {}));
+    ASSERT_OK(moveSample(file(), act(), s("TK26-01-001"), s("B2"), s("misread")));
+    const CsvTable tally = table(made(order()) + s("/data/tables/tally.csv"));
+    ASSERT_EQ(tally.rows.size(), 2U);
+    ASSERT_EQ(tally.header.last(), s("outdated_by"));
+    EXPECT_EQ(tally.rows.at(0).last(), s("TK26-01-001 was moved out of it"));
+    EXPECT_EQ(tally.rows.at(1).last(), QString());
+}
+
 TEST_F(Package, EveryTableOfTheCruiseFileIsDescribed)
 {
     const auto missing = tablesNotDescribed(file().db());
@@ -371,6 +383,11 @@ TEST_F(Package, ASecondVersionSaysWhatChangedAndWhy)
     EXPECT_TRUE(kind);
     EXPECT_TRUE(place);
     EXPECT_TRUE(bytesOf(second + s("/bag-info.txt")).contains("replaces TK26-v1"));
+    const QByteArray told = bytesOf(second + s("/data/changes/README.txt"));
+    for (const char *words :
+         {"TK26-v2 follows TK26-v1", "seen again on the bench", "in the place of an earlier log",
+          "TK26-01-001: kind was \"octocoral\", is \"stony coral\""})
+        EXPECT_TRUE(told.contains(words)) << words << '\n' << told.data();
 }
 
 TEST_F(Package, AnotherRecordIsNotItsEarlierVersion)

@@ -103,3 +103,14 @@ TEST_F(Pins, BelongToAStationThatIsHere)
 {
     EXPECT_FALSE(PinBook::open(QString(64, QLatin1Char('a'))));
 }
+
+TEST_F(Pins, AreOfThePersonHoweverTheNameIsSpelt)
+{
+    const QString other = mara.toUpper() + QLatin1Char(' ');
+    EXPECT_TRUE(book().has(other));
+    EXPECT_TRUE(book().confirm(other, QStringLiteral("4711"), noon));
+    EXPECT_FALSE(book().set(other, QStringLiteral("8023"), {}, noon))
+        << "nobody sets a second PIN for another spelling";
+    ASSERT_OK(book().forget(other));
+    EXPECT_FALSE(book().has(mara));
+}

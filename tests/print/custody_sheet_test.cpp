@@ -5,6 +5,7 @@
 #include "print/page_text.h"
 #include "print/print_support.h"
 #include "print/sample_papers.h"
+#include "print/value_text.h"
 
 #include <QDir>
 #include <QRegularExpression>
@@ -218,7 +219,8 @@ TEST(CustodySheet, RecordedHandOversAndAmendmentsArePrinted)
     CustodySheetContent content = aDive(1);
     content.handOvers = {{.relinquishedBy = QStringLiteral("Ana Giver"),
                           .receivedBy = QStringLiteral("Jon Taker"),
-                          .time = parseIsoUtc("2026-03-12T22:30:00Z"),
+                          .relinquishedAt = parseIsoUtc("2026-03-12T22:30:00Z"),
+                          .receivedAt = parseIsoUtc("2026-03-12T22:30:00Z"),
                           .place = QStringLiteral("aft deck"),
                           .condition = QStringLiteral("one jar leaking"),
                           .sealsBefore = QStringLiteral("S-1041"),
@@ -334,4 +336,42 @@ TEST(CustodySheet, OfOneSpecimenTellsItsHistory)
     for (const char *part : {"History of TK26-04-001", "collected", "into slot B1", "preserved",
                              "ethanol 95 %, 500 ml", "Jon Taker", "seen again on video"})
         EXPECT_TRUE(all.contains(QString::fromLatin1(part))) << part;
+}
+
+TEST(CustodySheet, AFailedAttemptIsNoneThatWasSetAside)
+{
+    CustodySheetContent content = aDive(4);
+    content.samples[0].setAside = QStringLiteral("failed: the arm was too short");
+    content.samples[1].setAside = QStringLiteral("set aside: photograph only");
+    content.samples[2].setAside = QStringLiteral("void");
+    const QString all = textOf(laidOut(content)).join(QLatin1Char(' '));
+    EXPECT_TRUE(all.contains(QStringLiteral("1 (and 1 failed, 1 set aside, 1 void)"))) << all.toStdString();
+}
+
+TEST(CustodySheet, KindsAreCountedHoweverTheyAreSpeltAndNoneIsLeftOut)
+{
+    CustodySheetContent content = aDive(24);
+    for (std::size_t i = 0; i < content.samples.size(); ++i)
+        content.samples[i].kind = i < 3 ? (i == 1 ? QStringLiteral("CORAL") : QStringLiteral("coral"))
+                                        : QStringLiteral("kind%1").arg(i, 2, 10, QLatin1Char('0'));
+    content.plan = SlotPlanContent{};
+    content.plan->boxes.push_back({QStringLiteral("Box"), QRectF(0, 0, 100, 100)});
+    SheetLayout layout = layoutNamed("custody-a4");
+    layout.sections = {QStringLiteral("dive-and-plan")};
+    const auto document = layoutCustodySheet(content, layout);
+    ASSERT_TRUE(document);
+    const QString all = textOf(*document).join(QLatin1Char(' '));
+    EXPECT_TRUE(all.contains(QStringLiteral("coral 3"))) << all.toStdString();
+    EXPECT_FALSE(all.contains(QStringLiteral("CORAL")));
+    EXPECT_TRUE(all.contains(QStringLiteral("7 other kinds 7"))) << all.toStdString();
+}
+
+TEST(CustodySheet, AnUncertaintyIsNeverRoundedDown)
+{
+    EXPECT_EQ(uncertaintyText(1.46), QStringLiteral("1.5"));
+    EXPECT_EQ(uncertaintyText(1.41), QStringLiteral("1.5"));
+    EXPECT_EQ(uncertaintyText(9.4), QStringLiteral("9.4"));
+    EXPECT_EQ(uncertaintyText(12.01), QStringLiteral("13"));
+    EXPECT_EQ(uncertaintyText(12.0), QStringLiteral("12"));
+    EXPECT_EQ(uncertaintyText({}), missingText());
 }

@@ -2,9 +2,13 @@
 // Papers of single things, made from a cruise file: what the record says must stand on them, word for word.
 #include "base/ids.h"
 #include "custody/blank_labels.h"
+#include "custody/history.h"
+#include "custody/not_found.h"
 #include "custody/preservation.h"
+#include "custody/seals.h"
 #include "custody/specimens.h"
 #include "custody/tally.h"
+#include "print/dive_papers.h"
 #include "print/hand_over_paper.h"
 #include "print/item_sheets.h"
 #include "print/label_papers.h"
@@ -127,6 +131,56 @@ TEST_F(ItemPapers, ALabelOfASpecimenSaysHowItIsKeptAndWarns)
     EXPECT_EQ(labels->at(0).slot, s("B1"));
 }
 
+TEST_F(ItemPapers, WhatWasSplitOffAFixedSampleSaysWhatItIsIn)
+{
+    Preservative formalin;
+    formalin.name = formalin.base = s("formalin");
+    formalin.percent = s("10");
+    formalin.container = s("drum");
+    preserve("TK26-01-001", formalin);
+    split("tissue", "histology");
+    store("TK26-01-001.3", "ship/dry ice box", "");
+    const auto labels = labelContents(file().db(), {.ids = {s("TK26-01-001.3")}});
+    ASSERT_OK(labels);
+    EXPECT_EQ(labels->front().preservative, s("formalin 10 %"));
+    EXPECT_EQ(labels->front().hazard, s("TOXIC"));
+    EXPECT_EQ(labels->front().container, QString()) << "the drum is its parent's";
+    const auto before = labelContents(file().db(), {.ids = {s("TK26-01-001.1")}});
+    ASSERT_OK(before);
+    EXPECT_EQ(before->front().preservative, s("ethanol 96 %")) << "it has its own";
+    const auto papers = packingList(file().db(), {}, s("Ana"), act().now);
+    ASSERT_OK(papers);
+    ASSERT_EQ(papers->content.packages.size(), 3U);
+    const ShippingPackage &box = papers->content.packages[0];
+    EXPECT_EQ(box.kind, s("ship/dry ice box"));
+    EXPECT_EQ(box.items[0].preservative, s("formalin 10 % (3.7 % formaldehyde), from TK26-01-001"));
+    QStringList keys;
+    for (const HazardSum &sum : sumHazards(papers->content))
+        keys << (sum.substance ? sum.substance->key : sum.name);
+    EXPECT_EQ(keys, QStringList({s("ethanol"), s("formaldehyde"), s("dry-ice")}))
+        << "what lay in a dry ice box may travel in it";
+}
+
+TEST_F(ItemPapers, APackingListWithoutHazardsAndWithCoralsTellsWhatToAsk)
+{
+    store("TK26-01-002", "ship/rack", "");
+    PackingPlan plan;
+    PlannedPackage rock;
+    rock.package.number = s("1");
+    rock.ids = {s("TK26-01-002")};
+    plan.packages = {rock};
+    const auto rocks = packingListPages(file().db(), plan, s("packing-a4"), s("Ana"), act().now);
+    ASSERT_OK(rocks);
+    const QString text = textOf(rocks->document).simplified();
+    EXPECT_TRUE(text.contains(s("ask whoever packed them"))) << text.toStdString();
+    EXPECT_FALSE(text.contains(s("Corals")));
+    plan.packages[0].ids = {s("TK26-01-001.1")};
+    const auto corals = packingListPages(file().db(), plan, s("packing-a4"), s("Ana"), act().now);
+    ASSERT_OK(corals);
+    EXPECT_TRUE(textOf(corals->document).simplified().contains(s("permit authorities")))
+        << "tissue of a coral is coral";
+}
+
 TEST_F(ItemPapers, LabelsCanBeAskedForByIdOrByBlankLabel)
 {
     ASSERT_OK(takeBlankLabels(file(), act(), 1, 3));
@@ -212,6 +266,8 @@ TEST_F(ItemPapers, ARecordedHandOverIsPrintedAsFarAsItWent)
 {
     Act a = act();
     ASSERT_OK(appointCustodian(file(), a, 1, s("Ana"), a.now));
+    a = act();
+    ASSERT_OK(applySeal(file(), a, {s("S-17"), {s("TK26-01-001.1")}, {}, {}, a.now}));
     OfferDetails offer;
     offer.ids = {s("TK26-01-001.1"), s("TK26-01-002")};
     offer.from = s("Ana");
@@ -224,12 +280,18 @@ TEST_F(ItemPapers, ARecordedHandOverIsPrintedAsFarAsItWent)
     ASSERT_EQ(open->handOvers.size(), 1U);
     EXPECT_EQ(open->handOvers[0].relinquishedBy, s("Ana"));
     EXPECT_EQ(open->handOvers[0].receivedBy, QString()); // never filled in beforehand
+    EXPECT_EQ(open->handOvers[0].relinquishedAt, offer.at);
+    EXPECT_FALSE(open->handOvers[0].receivedAt);
+    EXPECT_EQ(open->handOvers[0].items, offer.ids);
+    EXPECT_EQ(open->handOvers[0].sealsBefore, s("S-17"));
     EXPECT_TRUE(open->samples[0].note.startsWith(s("in transit")));
+    m_now += std::chrono::hours(1);
     Receipt receipt;
     receipt.offer = offered->code;
     receipt.by = s("Teo");
     receipt.accepted = {s("TK26-01-001.1")};
     receipt.refused.insert(s("TK26-01-002"), s("not in the box"));
+    receipt.sealsIntact = {s("S-17")};
     receipt.condition = s("intact");
     receipt.count = 1;
     receipt.at = (a = act()).now;
@@ -243,6 +305,13 @@ TEST_F(ItemPapers, ARecordedHandOverIsPrintedAsFarAsItWent)
     ASSERT_OK(dive);
     ASSERT_EQ(dive->size(), 1U);
     EXPECT_EQ(dive->front().receivedBy, s("Teo"));
+    EXPECT_EQ(dive->front().relinquishedAt, offer.at) << "each side has its own time";
+    EXPECT_EQ(dive->front().receivedAt, receipt.at);
+    EXPECT_EQ(dive->front().items, offer.ids);
+    EXPECT_EQ(dive->front().refused, QStringList{s("TK26-01-002: not in the box")});
+    EXPECT_EQ(dive->front().sealsBefore, s("S-17"));
+    EXPECT_EQ(dive->front().sealsAfter, s("S-17"));
+    EXPECT_TRUE(text.contains(s("Refused: TK26-01-002: not in the box"))) << text.toStdString();
     EXPECT_FALSE(handOverSheet(file().db(), {s("VAN-99")}, s("hand-over-a4"), s("Ana"), act().now));
 }
 
@@ -355,4 +424,73 @@ TEST_F(ItemPapers, NamesOfAnyScriptAndLengthComeBackFromThePdf)
         backwards.prepend(c);
     EXPECT_EQ(text.count(hebrew) + text.count(backwards), 3) << text.toStdString();
     EXPECT_TRUE(text.contains(crab) || text.contains(s("[U+1F980]"))) << text.toStdString();
+}
+
+TEST_F(ItemPapers, WithoutAPlanWhatIsInTransitIsLeftOutWithAWord)
+{
+    Act a = act();
+    ASSERT_OK(appointCustodian(file(), a, 1, s("Ana"), a.now));
+    OfferDetails offer;
+    offer.ids = {s("TK26-01-001.2")};
+    offer.from = s("Ana");
+    offer.to = s("Teo");
+    offer.at = (a = act()).now;
+    ASSERT_OK(offerItems(file(), a, offer));
+    const auto papers = packingList(file().db(), {}, s("Ana"), act().now);
+    ASSERT_OK(papers);
+    for (const ShippingPackage &package : papers->content.packages) {
+        for (const PackingItem &item : package.items)
+            EXPECT_NE(item.id, s("TK26-01-001.2"));
+    }
+    EXPECT_FALSE(papers->content.packages.empty());
+    EXPECT_TRUE(papers->notes.join(QLatin1Char(' ')).contains(s("Left out: TK26-01-001.2 is in transit")))
+        << papers->notes.join(QLatin1Char(' ')).toStdString();
+    PackingPlan plan = twoPackages();
+    EXPECT_FALSE(packingList(file().db(), plan, s("Ana"), act().now)) << "a person chose it: that is refused";
+}
+
+TEST_F(ItemPapers, WhatTheDeckDidNotFindGetsNoLabel)
+{
+    ASSERT_OK(tallyEmpty(file(), act(), 1, s("R1"), {}));
+    const auto labels = labelContents(file().db(), {.dive = 1, .of = LabelOrder::Of::Samples});
+    ASSERT_OK(labels);
+    ASSERT_EQ(labels->size(), 1U);
+    EXPECT_EQ(labels->front().id, s("TK26-01-001"));
+    const auto asked = labelContents(file().db(), {.ids = {s("TK26-01-002")}});
+    ASSERT_FALSE(asked);
+    EXPECT_TRUE(asked.error().sentence.contains(s("not found in slot R1")))
+        << asked.error().sentence.toStdString();
+}
+
+TEST_F(ItemPapers, AFindSaysTheSpanInWhichItWasCollected)
+{
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::Launched, at("2026-03-12T06:00:00Z")));
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OnDeck, m_now));
+    m_now += std::chrono::hours(1);
+    SampleDetails d;
+    d.kind = s("crinoid");
+    const Act ben{s("Ben"), m_now};
+    const auto found = logFind(file(), ben, 1, d, {}, m_kinds);
+    ASSERT_OK(found);
+    EXPECT_TRUE(found->warnings.isEmpty()) << found->warnings.join(s("; ")).toStdString();
+    const auto labels = labelContents(file().db(), {.ids = {found->id}});
+    ASSERT_OK(labels);
+    EXPECT_FALSE(labels->front().time) << "nobody saw the moment";
+    EXPECT_EQ(labels->front().found, s("2026-03-12 06:00 to 08:00 UTC, found at recovery"));
+    const auto sheet = diveSheet(file().db(), 1, s("Ana"), m_now, {});
+    ASSERT_OK(sheet);
+    EXPECT_EQ(sheet->samples.back().found, labels->front().found);
+    EXPECT_FALSE(sheet->samples.back().time);
+    QStringList people;
+    for (const SheetPerson &p : sheet->people)
+        people << p.name + s(" ") + p.role;
+    EXPECT_EQ(people, QStringList({s("Mara data logger"), s("Ben found at recovery")}));
+    const auto history = readHistory(file().db(), found->id);
+    ASSERT_OK(history);
+    QStringList told;
+    for (const HistoryLine &line : history->lines)
+        told << line.sentence;
+    EXPECT_TRUE(
+        told.join(s("\n")).contains(s("found at recovery of dive 1; collected between 2026-03-12T06:00:00")))
+        << told.join(s("\n")).toStdString();
 }

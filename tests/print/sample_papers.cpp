@@ -80,7 +80,8 @@ CustodySheetContent inventedDive(int samples)
     }
     c.handOvers = {{.relinquishedBy = QStringLiteral("Ana Giver"),
                     .receivedBy = QStringLiteral("Jon Taker"),
-                    .time = parseIsoUtc("2026-03-12T22:30:00Z"),
+                    .relinquishedAt = parseIsoUtc("2026-03-12T22:30:00Z"),
+                    .receivedAt = parseIsoUtc("2026-03-12T22:30:00Z"),
                     .place = QStringLiteral("aft deck"),
                     .condition = QStringLiteral("one jar leaking"),
                     .sealsBefore = QStringLiteral("S-1041"),

@@ -87,6 +87,33 @@ public:
     {
         return {QStringLiteral("Mara"), std::chrono::floor<Microseconds>(std::chrono::system_clock::now())};
     }
+    /// The vehicle was launched and is on deck now.
+    void onDeck() const
+    {
+        auto file = CruiseFile::open(path(), Database::Access::ReadWrite, allVerbRules());
+        if (!file)
+            qFatal("the cruise file did not open");
+        const Act act{QStringLiteral("Mara"), now()};
+        for (const auto &[phase, ago] : {std::pair{Phase::Launched, std::chrono::hours(2)},
+                                         std::pair{Phase::OnDeck, std::chrono::hours(0)}}) {
+            if (const auto done = reachPhase(*file, act, 1, phase, act.now - ago); !done)
+                qFatal("%s", qUtf8Printable(done.error().sentence));
+        }
+    }
+    /// Amends the description of the first sample, by a connection of its own.
+    void describe(const QString &text) const
+    {
+        auto file = CruiseFile::open(path(), Database::Access::ReadWrite, allVerbRules());
+        const auto kinds = KindTable::load();
+        if (!file || !kinds)
+            qFatal("the cruise file did not open for amending");
+        if (const auto done =
+                amendSample(*file, {QStringLiteral("Mara"), now()}, QStringLiteral("TK26-01-001"),
+                            {{QStringLiteral("description"), text}}, QStringLiteral("seen on video"), *kinds);
+            !done)
+            qFatal("%s", qUtf8Printable(done.error().sentence));
+    }
+    static UtcTime now() { return std::chrono::floor<Microseconds>(std::chrono::system_clock::now()); }
 
     /// The verbs of the ledger, read by a connection of its own.
     [[nodiscard]] QStringList verbs() const

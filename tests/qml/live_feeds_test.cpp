@@ -181,6 +181,24 @@ TEST_F(LiveFeeds, PicturesShowTheDiveAsItIsHeardAndAgainAfterTheWindowWasOpenedA
     EXPECT_TRUE(again.pictures.course(CourseBook::Depth).provisionalFrom);
 }
 
+TEST_F(LiveFeeds, LinesThatAreRecordedDoNotRenewTheScreensAndAnEntryDoes)
+{
+    open();
+    speakFor(1500);
+    QTest::qWait(1200);
+    int renewed = 0;
+    QObject::connect(&m_van->work.desk, &Desk::refreshed, &m_van->work.desk, [&renewed] { ++renewed; });
+    const qint64 before = feeds().state().feeds.front().durable;
+    speakFor(3500);
+    EXPECT_GT(feeds().state().feeds.front().durable, before);
+    EXPECT_EQ(renewed, 0);
+    auto file = CruiseFile::open(m_van->path(), Database::Access::ReadWrite, allVerbRules());
+    ASSERT_TRUE(file);
+    const Act ana{QStringLiteral("Ana"), HostClock().utc()};
+    ASSERT_TRUE(takeStamp(*file, ana, 1, ana.now));
+    EXPECT_TRUE(QTest::qWaitFor([&] { return renewed > 0; }, 4000)) << "another program's stamp is followed";
+}
+
 TEST_F(LiveFeeds, OpenWithTheFileAndTheirLinesBecomeFixesAndWaterValues)
 {
     open();

@@ -65,6 +65,28 @@ Item {
             press(Qt.Key_Return, Qt.ControlModifier)
             tryVerify(() => count("item stored") === 1)
         }
+        function test_oneActIsRecordedOnceHoweverOftenItsKeyIsPressed() {
+            press(Qt.Key_S)
+            tryVerify(() => Bench.holdsTypedText(view))
+            for (let i = 0; i < 3; ++i)
+                parts.bench.give()
+            compare(parts.bench.busy, true)
+            tryCompare(parts.bench, "busy", false)
+            tryVerify(() => parts.bench.tree.rowCount() === 2)
+            compare(count("specimen split"), 1)
+            press(Qt.Key_Down)
+            tryCompare(parts.bench, "row", 1)
+            press(Qt.Key_V)
+            compare(parts.bench.act, "void")
+            tryVerify(() => Bench.holdsTypedText(view))
+            type("pressed by mistake")
+            press(Qt.Key_Return)
+            tryVerify(() => count("specimen voided") === 1)
+        }
+        function test_whatMayBeProtectedIsToldBeforeItIsSplit() {
+            press(Qt.Key_S)
+            tryVerify(() => parts.bench.cautions.some(c => c.includes("permit authorities")))
+        }
         function test_aWrongValueIsToldAndEscLeaves() {
             press(Qt.Key_C)
             tryVerify(() => Bench.holdsTypedText(view))
@@ -106,7 +128,7 @@ Item {
         }
         function test_badCodesAreRefusedWithASentence_data() {
             return [
-                { tag: "unknown", code: "TK26-01-099", says: "No sample or specimen" },
+                { tag: "unknown", code: "TK26-01-099", says: "No sample, specimen or bound label" },
                 { tag: "wrong cruise", code: "ZZ99-01-001", says: "not of cruise TK26" }
             ]
         }
@@ -115,6 +137,9 @@ Item {
             tryCompare(parts.scan, "refusals", 1)
             verify(parts.notices.total > 0)
             compare(parts.scan.recordId, "")
+            const band = Array.from(view.contentItem.children).find(item => item.sentence !== undefined && item.scan !== undefined)
+            verify(band && band.visible)
+            verify(band.sentence.includes(data.says))
         }
         function test_aMistypedIdIsCaughtByItsCheckCharacter() {
             parts.scan.take("TK26-01-002*" + (Bench.printed("TK26-01-002").slice(-1) === "A" ? "B" : "A"))
@@ -130,6 +155,37 @@ Item {
             tryCompare(recovery, "code", "R1")
             scan("TK26-01-002")
             tryVerify(() => count("slot tallied") === 1)
+        }
+        function setPin(pin) {
+            press(Qt.Key_P, Qt.ControlModifier)
+            type(pin)
+            press(Qt.Key_Return)
+            type(pin)
+            press(Qt.Key_Return)
+        }
+        function test_handOverSignedOnTheScreenByBoth() {
+            press(Qt.Key_6, Qt.AltModifier)
+            press(Qt.Key_H)
+            tryVerify(() => Bench.holdsTypedText(view))
+            type("Ana")
+            scan("TK26-01-001")
+            tryVerify(() => parts.custody.items.length === 1)
+            press(Qt.Key_Return, Qt.ControlModifier)
+            tryVerify(() => Bench.holdsTypedText(view))
+            type("intact")
+            Bench.sign(view, 0)
+            press(Qt.Key_Return, Qt.ControlModifier)
+            verify(parts.custody.trouble.includes("Ana must confirm"), parts.custody.trouble)
+            Bench.sign(view, 1)
+            press(Qt.Key_Return, Qt.ControlModifier)
+            tryCompare(parts.custody, "step", 0)
+            const given = Bench.bodies("hand-over offered")[0].confirmation
+            compare(given.means, "drawn")
+            compare(given.by, "Mara")
+            compare(given.data.sha256.length, 64)
+            verify(given.data.strokes[0].length >= 16)
+            compare(Bench.bodies("hand-over answered")[0].confirmation.means, "drawn")
+            compare(Bench.tablesFit(), "")
         }
         function test_handOverCollectedByScanningAndConfirmedByBoth() {
             press(Qt.Key_6, Qt.AltModifier)
@@ -154,15 +210,50 @@ Item {
             compare(count("hand-over offered"), 0)
             press(Qt.Key_Return) // temperature
             press(Qt.Key_Return) // basis
-            press(Qt.Key_Return) // who relinquishes
-            type("Mara")
+            setPin("4711")
+            tryCompare(parts.custody, "giverHasPin", true, 10000)
+            type("4711")
             press(Qt.Key_Return)
-            type("Ana")
+            setPin("2580")
+            tryCompare(parts.custody, "receiverHasPin", true, 10000)
+            compare(count("pin set"), 2)
+            type("9988")
             press(Qt.Key_Return)
-            tryCompare(parts.custody, "step", 0)
+            tryVerify(() => parts.custody.trouble.includes("not the PIN of Ana"), 10000)
+            compare(count("hand-over offered"), 0)
+            press(Qt.Key_A, Qt.ControlModifier)
+            type("2580")
+            press(Qt.Key_Return)
+            tryCompare(parts.custody, "step", 0, 10000)
+            compare(Bench.bodies("hand-over offered")[0].confirmation.means, "pin")
+            compare(Bench.bodies("hand-over answered")[0].confirmation.by, "Ana")
+            compare(Bench.tablesFit(), "")
             compare(count("hand-over offered"), 1)
             compare(count("hand-over answered"), 1)
             tryVerify(() => parts.custody.holders.includes("Ana: 2"))
+        }
+        function test_idsAreTypedInAHandOverAndNeverBecomeAName() {
+            press(Qt.Key_6, Qt.AltModifier)
+            press(Qt.Key_H)
+            tryVerify(() => Bench.holdsTypedText(view))
+            type(Bench.printed("TK26-01-001")) // a gun that types as slowly as a person
+            wait(60)
+            press(Qt.Key_Return)
+            tryVerify(() => parts.custody.items.length === 1)
+            compare(parts.custody.receiver, "")
+            tryVerify(() => parts.custody.cautions.some(c => c.includes("permit authorities")))
+            type("Ana")
+            press(Qt.Key_Return)
+            type("TK26-01-002")
+            wait(60)
+            press(Qt.Key_Return)
+            verify(parts.custody.trouble.includes("check character"), parts.custody.trouble)
+            compare(parts.custody.items.length, 1)
+            type(Bench.printed("TK26-01-002").slice(-2))
+            wait(60)
+            press(Qt.Key_Return)
+            tryVerify(() => parts.custody.items.length === 2)
+            compare(parts.custody.receiver, "Ana")
         }
         function test_handOverRefusedAndReceivedLater() {
             press(Qt.Key_6, Qt.AltModifier)
@@ -178,14 +269,17 @@ Item {
             parts.custody.receiver = "Ben"
             press(Qt.Key_Return, Qt.ControlModifier)
             compare(parts.custody.step, 2)
-            parts.custody.offerOnly("Mara")
+            parts.custody.offerOnly("", [])
+            verify(parts.custody.trouble.includes("Mara must confirm"))
+            const drawn = [[100, 100, 200, 40, 300, 80, 350, 160, 400, 90, 450, 140, 500, 80, 560, 160]]
+            parts.custody.offerOnly("", drawn)
             tryCompare(parts.custody, "step", 0)
             tryVerify(() => parts.custody.waiting.length === 1)
             press(Qt.Key_R)
             compare(parts.custody.step, 2)
             parts.custody.refuse(0, "no label")
             tryVerify(() => parts.custody.items[0].includes("no label"))
-            parts.custody.complete("", "Ben", "intact", "", "held", "")
+            parts.custody.complete("", [], "", drawn, "intact", "", "held", "")
             tryCompare(parts.custody, "step", 0)
             tryVerify(() => parts.custody.waiting.length === 0)
         }

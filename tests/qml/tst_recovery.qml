@@ -59,6 +59,56 @@ Item {
             tryVerify(() => tallied() === 1)
             tryCompare(parts.recovery, "wantsNote", 0)
         }
+        function test_aRiderBecomesASpecimenWithItsLink() {
+            collect()
+            Bench.onDeck()
+            goTo("B2")
+            press(Qt.Key_6)
+            tryVerify(() => Bench.holdsTypedText(view))
+            Bench.type(view, "brittle star")
+            wait(60)
+            press(Qt.Key_Return)
+            tryVerify(() => Bench.verbs().includes("specimen split"))
+            const split = Bench.bodies("specimen split")[0]
+            compare(split.foundOn, "TK26-01-001")
+            compare(split.material, "brittle star")
+            verify(split.toUs > split.fromUs)
+            tryCompare(parts.recovery, "wantsNote", 0)
+            compare(Bench.tablesFit(), "")
+        }
+        function test_aLooseFindBecomesASampleOfTheDive() {
+            collect()
+            Bench.onDeck()
+            goTo("B1")
+            press(Qt.Key_7)
+            tryVerify(() => Bench.holdsTypedText(view))
+            Bench.type(view, "coral")
+            wait(60)
+            press(Qt.Key_Return)
+            tryVerify(() => Bench.verbs().filter(v => v === "sample logged").length === 3)
+            compare(tallied(), 1)
+            compare(Bench.bodies("slot tallied")[0].answer, "extra")
+            verify(JSON.stringify(Bench.bodies("stamp taken")[2]).includes("collected from"))
+            compare(Bench.tablesFit(), "")
+        }
+        function test_twoThatCantBeToldApartSaySoOfEachOther() {
+            collect()
+            Bench.logSample("R1", "basalt")
+            tryVerify(() => Bench.samples().length === 3)
+            goTo("R1")
+            tryCompare(parts.recovery, "held", 2)
+            press(Qt.Key_8)
+            tryVerify(() => Bench.holdsTypedText(view))
+            Bench.type(view, "both grey")
+            wait(60)
+            press(Qt.Key_Return)
+            tryVerify(() => tallied() === 1)
+            const said = Bench.bodies("sample amended").map(b => JSON.stringify(b))
+            compare(said.length, 2)
+            verify(said[0].includes("told apart from TK26-01-003"), said[0])
+            verify(said[1].includes("told apart from TK26-01-002"), said[1])
+            compare(Bench.tablesFit(), "")
+        }
         function test_escTakesTheQuestionBack() {
             press(Qt.Key_3)
             press(Qt.Key_Escape)
@@ -69,6 +119,19 @@ Item {
             press(Qt.Key_2)
             tryVerify(() => parts.notices.total > 0)
             compare(tallied(), 0)
+        }
+        function test_emptyAsksWhatBecameOfWhatWasLogged() {
+            collect()
+            goTo("B2")
+            press(Qt.Key_2)
+            compare(parts.recovery.wantsNote, 2)
+            verify(parts.recovery.wantsPrompt.includes("lost"))
+            tryVerify(() => Bench.holdsTypedText(view))
+            compare(tallied(), 0)
+            Bench.type(view, "lost")
+            press(Qt.Key_Return)
+            tryVerify(() => tallied() === 1)
+            tryVerify(() => Bench.verbs().includes("sample state"))
         }
         function findItem(item, matches) {
             if (matches(item))

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Runs the tst_*.qml files beside it. Each test gets a new cruise file; keys go to the real window.
 #include "base/ids.h"
+#include "qml/a_deck.h"
 #include "qml/a_van.h"
 #include "theme.h"
 
@@ -28,7 +29,11 @@ public:
             m_van->open();
         return m_van->work.properties();
     }
-    Q_INVOKABLE void end() { m_van.reset(); }
+    Q_INVOKABLE void end()
+    {
+        m_deck.reset();
+        m_van.reset();
+    }
     Q_INVOKABLE void key(QQuickWindow *window, int key, int modifiers = 0)
     {
         QTest::keyClick(window, static_cast<Qt::Key>(key), static_cast<Qt::KeyboardModifiers>(modifiers));
@@ -65,9 +70,34 @@ public:
         type(window, printed(id));
         QTest::keyClick(window, Qt::Key_Return);
     }
+    /// Draws a zigzag with the mouse into the field for signatures that is the n-th to be seen.
+    Q_INVOKABLE void sign(QQuickWindow *window, int n) const
+    {
+        QList<QQuickItem *> pads;
+        QList<QQuickItem *> all{window->contentItem()};
+        while (!all.isEmpty()) { // by what is seen in what: the owner of an item may be another
+            QQuickItem *const item = all.takeFirst();
+            if (item->isVisible() && item->inherits("holdfast::SignaturePad"))
+                pads << item;
+            all << item->childItems();
+        }
+        if (n >= pads.size())
+            qFatal("only %d fields for signatures are to be seen", static_cast<int>(pads.size()));
+        const QQuickItem *const pad = pads.at(n);
+        const auto at = [pad](int i) {
+            return pad
+                ->mapToScene(QPointF(pad->width() * (0.1 + 0.07 * i), pad->height() * (i % 2 ? 0.7 : 0.3)))
+                .toPoint();
+        };
+        QTest::mousePress(window, Qt::LeftButton, {}, at(0));
+        for (int i = 1; i < 11; ++i)
+            QTest::mouseMove(window, at(i));
+        QTest::mouseRelease(window, Qt::LeftButton, {}, at(11));
+    }
     Q_INVOKABLE QString printed(const QString &id) const { return holdfast::printedId(id); }
     /// A coral in B2 and a basalt in R1.
     Q_INVOKABLE void collect() { m_van->collect(); }
+    Q_INVOKABLE void onDeck() const { m_van->onDeck(); }
     Q_INVOKABLE QStringList verbs() const { return m_van->verbs(); }
     Q_INVOKABLE QStringList actors() const { return m_van->actors(); }
     Q_INVOKABLE QString tablesFit() const { return m_van->tablesFit(); }
@@ -91,6 +121,13 @@ public:
         m_instrument.writeDatagram(line.toUtf8() + '\n', QHostAddress(QHostAddress::LocalHost),
                                    static_cast<quint16>(port));
     }
+    /// A second station made of the cruise as it is, which then amends what the first does, and leaves its
+    /// exchange file in a folder. `spoil`: with one letter of the description changed afterwards.
+    Q_INVOKABLE QVariantMap deckGives(const QString &description, bool spoil)
+    {
+        return deckOf(*m_van).gives(description, spoil);
+    }
+    Q_INVOKABLE void vanSays(const QString &description) const { m_van->describe(description); }
     Q_INVOKABLE QStringList samples() const { return m_van->samples(); }
     Q_INVOKABLE bool holdsTypedText(QQuickWindow *window) const
     {
@@ -112,8 +149,15 @@ public:
     }
 
 private:
+    holdfast::test::Deck &deckOf(const Van &van)
+    {
+        if (!m_deck)
+            m_deck = std::make_unique<holdfast::test::Deck>(van);
+        return *m_deck;
+    }
     std::unique_ptr<Van> m_van;
     QUdpSocket m_instrument;
+    std::unique_ptr<holdfast::test::Deck> m_deck;
 };
 
 class Setup : public QObject

@@ -9,6 +9,9 @@
 #include <QFileInfo>
 #include <QtEndian>
 #include <algorithm>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 using namespace holdfast;
 using Access = Database::Access;
@@ -133,6 +136,43 @@ TEST_F(DatabaseFile, RefusesToWriteAWriteProtectedFileButReadsIt)
     auto row = query(read->connection(), QStringLiteral("SELECT count(*) FROM ledger"));
     ASSERT_OK(row);
     EXPECT_EQ(bytesOf(p), before);
+}
+
+TEST_F(DatabaseFile, IsReadInAFolderThatTakesNoFiles)
+{
+    const QString p = made();
+    const QString folder = QFileInfo(p).absolutePath();
+    for (const char *tail : {"-wal", "-shm"})
+        QFile::remove(p + QLatin1String(tail));
+    const auto reading = QFile::ReadOwner | QFile::ExeOwner | QFile::ReadGroup | QFile::ExeGroup |
+                         QFile::ReadOther | QFile::ExeOther;
+    ASSERT_TRUE(QFile::setPermissions(folder, reading)); // read and enter, nobody writes
+    // The account of the superuser may write everywhere, so another one looks.
+    const pid_t child = fork();
+    if (child == 0) {
+        if (geteuid() == 0 && setuid(65534) != 0)
+            _exit(3);
+        if (QFileInfo(folder).isWritable())
+            _exit(4);
+        auto read = Database::open(p, Access::ReadOnly);
+        const bool good = read && query(read->connection(), QStringLiteral("SELECT count(*) FROM ledger"));
+        _exit(good ? 0 : 1);
+    }
+    int status = -1;
+    ASSERT_EQ(waitpid(child, &status, 0), child);
+    ASSERT_TRUE(QFile::setPermissions(folder, reading | QFile::WriteOwner));
+    ASSERT_TRUE(WIFEXITED(status));
+    EXPECT_EQ(WEXITSTATUS(status), 0);
+}
+
+TEST_F(DatabaseFile, APipeIsRefusedAndNotWaitedFor)
+{
+    const QString p = path(QStringLiteral("pipe.hfc"));
+    ASSERT_EQ(mkfifo(QFile::encodeName(p).constData(), 0600), 0);
+    const auto opened = Database::open(p, Access::ReadOnly);
+    ASSERT_FALSE(opened);
+    EXPECT_TRUE(opened.error().sentence.contains(QStringLiteral("a pipe")))
+        << opened.error().sentence.toStdString();
 }
 
 TEST_F(DatabaseFile, SaysSoWhenAnotherProgramHoldsIt)

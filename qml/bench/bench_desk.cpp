@@ -111,7 +111,9 @@ void BenchDesk::showSample(const QString &sample, const QString &item)
     m_sample = sample;
     m_wanted = item;
     m_tree.clearMarks();
+    m_row = -1; // until the wanted one has been read, no key may act on the one before
     read();
+    emit changed();
 }
 
 void BenchDesk::show(const Item &item)

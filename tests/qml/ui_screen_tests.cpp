@@ -84,6 +84,11 @@ public:
         if (n >= pads.size())
             qFatal("only %d fields for signatures are to be seen", static_cast<int>(pads.size()));
         const QQuickItem *const pad = pads.at(n);
+        const bool laidOut = QTest::qWaitFor([window, pad] { // wrapped words above it find their height first
+            return pad->mapToScene(QPointF(0, pad->height())).y() < window->height();
+        });
+        if (!laidOut)
+            qFatal("the field for signatures is outside the window");
         const auto at = [pad](int i) {
             return pad
                 ->mapToScene(QPointF(pad->width() * (0.1 + 0.07 * i), pad->height() * (i % 2 ? 0.7 : 0.3)))

@@ -4,6 +4,7 @@
 #include <QDir>
 #include <QDirIterator>
 #include <QFileInfo>
+#include <QLockFile>
 
 namespace holdfast
 {
@@ -58,10 +59,22 @@ Result<PackageWriter> PackageWriter::begin(const QString &parent, const QString 
     if (!where.isDir())
         return fail(ErrorKind::NotFound, QStringLiteral("There is no folder %1.").arg(parent));
     const QString target = QDir(parent).filePath(name);
+    // Two at work on one package would write into each other's files. The lock of a run that was killed is
+    // void.
+    auto lock = std::make_unique<QLockFile>(target + QStringLiteral(".lock"));
+    lock->setStaleLockTime(0);
+    if (!lock->tryLock(0)) {
+        if (lock->error() == QLockFile::LockFailedError)
+            return fail(
+                ErrorKind::Busy,
+                QStringLiteral("Another program is making %1 just now; wait until it is done.").arg(target));
+        return unwritable(target, QStringLiteral("no file can be made beside it"));
+    }
     if (QFileInfo::exists(target))
         return fail(ErrorKind::Duplicate,
                     QStringLiteral("%1 is there already; a package is never overwritten.").arg(target));
     PackageWriter writer(target + QStringLiteral(".partial"), target);
+    writer.m_lock = std::move(lock);
     if (auto opened = writer.openJournal(key); !opened)
         return opened.error();
     return writer;

@@ -4,6 +4,7 @@
 #include "handoff/double_digest.h"
 
 #include <QFile>
+#include <QLockFile>
 #include <QMap>
 #include <functional>
 #include <memory>
@@ -61,8 +62,8 @@ class PackageWriter
 {
 public:
     /// `key` says what the package is made from; work left over from another key is removed and begun anew.
-    /// Errors: Duplicate when something has the name already, NotFound when `parent` is no folder,
-    /// Unwritable.
+    /// Errors: Duplicate when something has the name already, NotFound when `parent` is no folder, Busy when
+    /// another program makes it just now, Unwritable.
     [[nodiscard]] static Result<PackageWriter> begin(const QString &parent, const QString &name,
                                                      const QString &key);
 
@@ -99,6 +100,7 @@ private:
 
     QString m_folder, m_target;
     std::unique_ptr<std::mutex> m_mutex = std::make_unique<std::mutex>(); ///< of the journal and m_files
+    std::unique_ptr<QLockFile> m_lock; ///< beside the folder while it is being made
     std::unique_ptr<QFile> m_journal;
     QMap<QString, FileSums> m_earlier;
     QMap<QByteArray, FileSums> m_files;

@@ -359,6 +359,23 @@ TEST_F(Package, WhatAKilledRunFinishedIsNotTrustedBlindly)
     EXPECT_FALSE(QFileInfo::exists(package + s("/data/stranger.txt")));
 }
 
+TEST_F(Package, TwoAtOnceDoNotWriteIntoEachOthersFiles)
+{
+    QDir().mkpath(path(s("out")));
+    {
+        const auto first = PackageWriter::begin(path(s("out")), s("TK26-v1"), s("key"));
+        ASSERT_OK(first);
+        const auto second = PackageWriter::begin(path(s("out")), s("TK26-v1"), s("key"));
+        ASSERT_FALSE(second);
+        EXPECT_EQ(second.error().kind, ErrorKind::Busy);
+        EXPECT_TRUE(second.error().sentence.contains(s("wait until it is done")));
+        const auto other = PackageWriter::begin(path(s("out")), s("TK26-v2"), s("key"));
+        EXPECT_TRUE(other);
+    }
+    EXPECT_TRUE(PackageWriter::begin(path(s("out")), s("TK26-v1"), s("key")));
+    EXPECT_FALSE(QFileInfo::exists(path(s("out/TK26-v1.lock"))));
+}
+
 TEST_F(Package, ASecondVersionSaysWhatChangedAndWhy)
 {
     made(order());

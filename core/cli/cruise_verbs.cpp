@@ -2,6 +2,7 @@
 #include "base/template_folder.h"
 #include "cli/cli.h"
 #include "custody/tally.h"
+#include "dive/act_steps.h"
 #include "dive/actions.h"
 #include "dive/describe.h"
 #include "dive/moments.h"
@@ -129,8 +130,8 @@ Done stampWithoutSample(CruiseFile &file, const Arguments &a, const World &world
     const bool failed = a.has(q("failed"));
     const QString reason = a.text(failed ? q("failed") : q("set-aside"));
     const Act act{a.person(), world.now()};
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    if (auto given = wantReason(reason); !given)
+        return given;
     const auto info = readDive(file.db(), dive);
     if (!info)
         return info.error();

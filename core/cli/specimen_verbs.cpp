@@ -5,6 +5,7 @@
 #include "custody/items.h"
 #include "custody/preservation.h"
 #include "custody/specimens.h"
+#include "dive/act_steps.h"
 #include "dive/actions.h"
 #include "dive/moments.h"
 #include "dive/readers.h"
@@ -193,7 +194,7 @@ Result<QStringList> amend(CruiseFile &file, const Act &act, const QString &what,
     };
     if (!item->parent.isEmpty())
         return nothingCleared(amendSpecimen(file, act, item->id, field, value, reason));
-    if (auto given = checkReason(reason); !given)
+    if (auto given = wantReason(reason); !given)
         return given.error();
     if (field.trimmed().toLower() == QLatin1String("time")) {
         const auto sample = readSample(file.db(), item->id);

@@ -6,6 +6,7 @@
 #include "custody/custody_words.h"
 #include "custody/entry_body.h"
 #include "custody/items.h"
+#include "dive/act_steps.h"
 #include "dive/readers.h"
 
 namespace holdfast
@@ -30,7 +31,7 @@ Done appointCustodian(CruiseFile &file, const Act &act, int dive, const QString 
 Done claimItems(CruiseFile &file, const Act &act, const Claim &claim)
 {
     for (const Done &check :
-         {checkPersonName(claim.by), checkReason(claim.reason), checkStatedTime(claim.at, act.now)}) {
+         {checkPersonName(claim.by), wantReason(claim.reason), checkStatedTime(claim.at, act.now)}) {
         if (!check)
             return check;
     }
@@ -72,7 +73,7 @@ Done endCustody(CruiseFile &file, const Act &act, const CustodyEnd &end)
     if (!how)
         return how.error();
     for (const Done &check :
-         {checkPersonName(end.by), checkReason(end.reason), checkStatedTime(end.at, act.now)}) {
+         {checkPersonName(end.by), wantReason(end.reason), checkStatedTime(end.at, act.now)}) {
         if (!check)
             return check;
     }

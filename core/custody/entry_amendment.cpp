@@ -7,6 +7,7 @@
 #include "custody/items.h"
 #include "custody/preservation.h"
 #include "custody/specimens.h"
+#include "dive/act_steps.h"
 #include "dive/moments.h"
 #include "dive/one_line.h"
 #include "dive/readers.h"
@@ -386,7 +387,7 @@ Result<QStringList> clearedWith(const Preserved &is, const QString &field, const
 Result<QStringList> amendEntry(CruiseFile &file, const Act &act, const QString &entry,
                                const QString &fieldName, const QString &value, const QString &reason)
 {
-    if (auto given = checkReason(reason); !given)
+    if (auto given = wantReason(reason); !given)
         return given.error();
     const auto moment = readEntry(file.db(), entry);
     if (!moment)

@@ -9,6 +9,7 @@
 #include "custody/custody_words.h"
 #include "custody/entry_body.h"
 #include "custody/seals.h"
+#include "dive/act_steps.h"
 #include "dive/readers.h"
 
 #include <algorithm>
@@ -149,7 +150,7 @@ Result<Answered> answered(const HandOverInfo &offer, const Receipt &receipt)
             return id.error();
         if (a.accepted.contains(*id))
             return fail(ErrorKind::Duplicate, QStringLiteral("%1 is both accepted and refused.").arg(*id));
-        if (auto reason = checkReason(it.value()); !reason)
+        if (auto reason = wantReason(it.value()); !reason)
             return reason.error().whileDoing(QStringLiteral("Refusing %1").arg(*id));
         a.refused.insert(*id, it.value().trimmed());
     }
@@ -318,7 +319,7 @@ Result<HandedOver> handOverItems(CruiseFile &file, const Act &act, const OfferDe
 Result<QStringList> withdrawOffer(CruiseFile &file, const Act &act, const QString &offer,
                                   const QString &reason, UtcTime at)
 {
-    for (const Done &check : {checkReason(reason), checkStatedTime(at, act.now)}) {
+    for (const Done &check : {wantReason(reason), checkStatedTime(at, act.now)}) {
         if (!check)
             return check.error();
     }

@@ -87,13 +87,6 @@ Result<Item> readItemAtHand(const Database &db, const QString &typedId)
     return item;
 }
 
-Done checkReason(const QString &reason)
-{
-    if (!reason.trimmed().isEmpty())
-        return {};
-    return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
-}
-
 Result<QString> measuredText(const QString &text, const QString &what)
 {
     const QString t = text.trimmed();

@@ -30,9 +30,6 @@ struct Item {
 /// and while it is in transit.
 [[nodiscard]] Result<Item> readItemAtHand(const Database &db, const QString &typedId);
 
-/// A reason that is not blank; else Error Usage.
-[[nodiscard]] Done checkReason(const QString &reason);
-
 /// A positive decimal number as text, as records keep measured values; "" stays "". Error Usage names `what`.
 [[nodiscard]] Result<QString> measuredText(const QString &text, const QString &what);
 

@@ -6,6 +6,7 @@
 #include "custody/entry_body.h"
 #include "custody/items.h"
 #include "custody/preservation.h"
+#include "dive/act_steps.h"
 
 #include <QRegularExpression>
 
@@ -138,7 +139,7 @@ Done inspectSeal(CruiseFile &file, const Act &act, const QString &number, SealSi
 
 Done breakSeal(CruiseFile &file, const Act &act, const QString &number, const QString &reason, UtcTime at)
 {
-    for (const Done &check : {checkReason(reason), checkStatedTime(at, act.now)}) {
+    for (const Done &check : {wantReason(reason), checkStatedTime(at, act.now)}) {
         if (!check)
             return check;
     }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/specimens.h"
 
+#include "dive/act_steps.h"
 #include "dive/verbs.h"
 
 #include "base/ids.h"
@@ -242,7 +243,7 @@ Done voidOne(CruiseFile &file, const Act &act, const QString &id, const QString 
 
 Done voidSpecimens(CruiseFile &file, const Act &act, const QStringList &ids, const QString &reason)
 {
-    if (auto given = checkReason(reason); !given)
+    if (auto given = wantReason(reason); !given)
         return given;
     return file.write([&]() -> Done {
         for (const QString &id : ids) {
@@ -449,7 +450,7 @@ Done amendOne(CruiseFile &file, const Act &act, const QString &id, const QString
 Done amendItems(CruiseFile &file, const Act &act, const QStringList &ids, const QString &field,
                 const QString &value, const QString &reason, const KindTable &kinds)
 {
-    if (auto given = checkReason(reason); !given)
+    if (auto given = wantReason(reason); !given)
         return given;
     return file.write([&]() -> Done {
         for (const QString &id : ids) {
@@ -469,7 +470,7 @@ Done amendItems(CruiseFile &file, const Act &act, const QStringList &ids, const 
 Done amendSpecimen(CruiseFile &file, const Act &act, const QString &id, const QString &field,
                    const QString &value, const QString &reason)
 {
-    if (auto given = checkReason(reason); !given)
+    if (auto given = wantReason(reason); !given)
         return given;
     return file.write([&]() { return amendOne(file, act, id, field, value, reason); });
 }

@@ -2,9 +2,11 @@
 #include "dive/actions.h"
 
 #include "base/ids.h"
+#include "dive/act_steps.h"
 #include "dive/moments.h"
 #include "dive/numbers.h"
 #include "dive/one_line.h"
+#include "dive/phases.h"
 #include "dive/readiness.h"
 #include "dive/sample_amendment.h"
 #include "dive/verbs.h"
@@ -20,14 +22,6 @@ namespace
 {
 
 /// An entry that has nothing more to say than its body.
-Done recorded(CruiseFile &file, const Act &act, const QString &verb, const QJsonObject &body)
-{
-    auto entry = file.record(act, verb, body);
-    if (!entry)
-        return entry.error();
-    return {};
-}
-
 Result<DiveInfo> openDive(const CruiseFile &file, int number)
 {
     auto dive = readDive(file.db(), number);
@@ -54,13 +48,6 @@ Result<SlotState> findSlot(const std::vector<SlotState> &all, const QString &cod
     return fail(ErrorKind::NotFound, QStringLiteral("Dive %1 has no slot \"%2\"; its slots are %3.")
                                          .arg(dive)
                                          .arg(code, codes.join(QStringLiteral(" "))));
-}
-
-Done wantReason(const QString &reason)
-{
-    if (!reason.trimmed().isEmpty())
-        return {};
-    return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
 }
 
 Result<StampInfo> stampThatIs(const CruiseFile &file, const QString &uuid, const QStringList &states)
@@ -221,14 +208,6 @@ QString phaseWord(Phase phase)
     }
     return QStringLiteral("on deck");
 }
-
-namespace
-{
-std::array<std::optional<UtcTime>, 4> phaseTimes(const DiveInfo &dive)
-{
-    return {dive.launched, dive.onBottom, dive.offBottom, dive.onDeck};
-}
-} // namespace
 
 Done takeBackPhase(CruiseFile &file, const Act &act, int dive, Phase phase)
 {

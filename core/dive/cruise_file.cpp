@@ -2,6 +2,7 @@
 #include "dive/cruise_file.h"
 
 #include "base/ids.h"
+#include "dive/act_steps.h"
 #include "dive/id_book.h"
 #include "dive/numbers.h"
 #include "dive/one_line.h"
@@ -146,8 +147,8 @@ Result<CruiseFile> CruiseFile::becomeStation(const QString &path, const QString 
 
 Done CruiseFile::renewKey(const Act &act, const QString &reason)
 {
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    if (auto given = wantReason(reason); !given)
+        return given;
     m_key.reset();
     return write([&]() -> Done {
         if (auto made = makeKey(); !made)

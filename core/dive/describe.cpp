@@ -2,6 +2,7 @@
 #include "dive/describe.h"
 
 #include "base/ids.h"
+#include "dive/act_steps.h"
 #include "dive/one_line.h"
 #include "dive/readers.h"
 #include "dive/verbs.h"
@@ -15,12 +16,6 @@ namespace
 QString s(const char *text)
 {
     return QString::fromLatin1(text);
-}
-
-Done recorded(CruiseFile &file, const Act &act, const QString &verb, const QJsonObject &body)
-{
-    const auto entry = file.record(act, verb, body);
-    return entry ? Done() : Done(entry.error());
 }
 
 /// Whether an id was given that stands on a label.

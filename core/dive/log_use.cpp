@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dive/log_use.h"
 
+#include "dive/act_steps.h"
 #include "dive/verbs.h"
 #include "store/sensor_log.h"
 
@@ -87,8 +88,8 @@ Done logUseChanged(const Database &db, const Entry &e)
 Result<IntakeInfo> setLogUse(CruiseFile &file, const Act &act, int dive, const QString &named, bool inUse,
                              const QString &reason)
 {
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    if (auto given = wantReason(reason); !given)
+        return given.error();
     return file.write([&]() -> Result<IntakeInfo> {
         if (auto known = readDive(file.db(), dive); !known)
             return known.error();

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dive/moments.h"
 
+#include "dive/act_steps.h"
+#include "dive/phases.h"
 #include "dive/verbs.h"
 
 #include <QJsonArray>
@@ -38,7 +40,7 @@ QString apart(Microseconds span)
 Result<std::optional<Microseconds>> distance(const Database &db, const DiveInfo &dive, UtcTime at)
 {
     std::vector<UtcTime> others;
-    for (const auto &phase : {dive.launched, dive.onBottom, dive.offBottom, dive.onDeck}) {
+    for (const auto &phase : phaseTimes(dive)) {
         if (phase)
             others.push_back(*phase);
     }
@@ -66,24 +68,11 @@ Result<std::optional<Microseconds>> distance(const Database &db, const DiveInfo 
 const QString beforeLaunch = s("its time is before the launch of the dive");
 const QString afterDeck = s("its time is after the vehicle was on deck");
 
-Done wantReason(const QString &reason)
-{
-    if (!reason.trimmed().isEmpty())
-        return {};
-    return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
-}
-
 Done notInTheFuture(UtcTime at, UtcTime now)
 {
     if (at <= now)
         return {};
     return fail(ErrorKind::Refused, QStringLiteral("%1 is after now (%2).").arg(toIso(at), toIso(now)));
-}
-
-Done recorded(CruiseFile &file, const Act &act, const QString &verb, const QJsonObject &body)
-{
-    const auto entry = file.record(act, verb, body);
-    return entry ? Done() : Done(entry.error());
 }
 
 /// When somebody first did something with the sample on deck.
@@ -99,11 +88,6 @@ Result<std::optional<UtcTime>> firstWork(const Database &db, const QString &id)
     if (!row->next() || row->isNull(0))
         return std::optional<UtcTime>();
     return std::optional<UtcTime>(utcFromMicroseconds(row->integer(0)));
-}
-
-std::array<std::optional<UtcTime>, 4> phaseTimes(const DiveInfo &dive)
-{
-    return {dive.launched, dive.onBottom, dive.offBottom, dive.onDeck};
 }
 
 /// Does the sample's new time stand with the dive and with what was done to it since?
@@ -169,18 +153,9 @@ Done stampTimeCorrected(const Database &db, const Entry &e)
 
 Done phaseCorrected(const Database &db, const Entry &e)
 {
-    static const QHash<QString, const char *> columns{{s("launched"), "launched_us"},
-                                                      {s("on bottom"), "on_bottom_us"},
-                                                      {s("off bottom"), "off_bottom_us"},
-                                                      {s("on deck"), "on_deck_us"}};
     const QJsonObject b = e.bodyObject();
-    const QString phase = b.value(s("phase")).toString();
-    const char *column = columns.value(phase, nullptr);
-    if (!column)
-        return fail(ErrorKind::Malformed, QStringLiteral("There is no phase \"%1\".").arg(phase));
-    return execSql(db.connection(),
-                   QStringLiteral("UPDATE dive SET %1=? WHERE number=?").arg(QLatin1String(column)),
-                   {b.value(s("toUs")).toInteger(), b.value(s("dive")).toInteger()});
+    return setPhase(db, b.value(s("phase")).toString(), b.value(s("dive")).toInteger(),
+                    b.value(s("toUs")).toInteger());
 }
 
 } // namespace

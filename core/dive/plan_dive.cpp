@@ -2,6 +2,7 @@
 #include "dive/actions.h"
 
 #include "base/ids.h"
+#include "dive/act_steps.h"
 #include "dive/loadout.h"
 #include "dive/one_line.h"
 #include "dive/verbs.h"
@@ -26,12 +27,6 @@ Done checkPlan(int number, const QString &vehicle, const QJsonObject &loadout)
     if (auto good = parseLoadout(loadout, QStringLiteral("The loadout")); !good)
         return good.error();
     return {};
-}
-
-Done recorded(CruiseFile &file, const Act &act, const QString &verb, const QJsonObject &body)
-{
-    const auto entry = file.record(act, verb, body);
-    return entry ? Done() : Done(entry.error());
 }
 
 } // namespace
@@ -66,8 +61,8 @@ Done planDive(CruiseFile &file, const Act &act, int number, const QString &vehic
 Done planDiveAgain(CruiseFile &file, const Act &act, int number, const QString &vehicle,
                    const QJsonObject &loadout, const QString &reason)
 {
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    if (auto given = wantReason(reason); !given)
+        return given;
     const QString name = vehicle.trimmed();
     if (auto good = checkPlan(number, name, loadout); !good)
         return good;

@@ -5,6 +5,7 @@
 #include "dive/feed_setup.h"
 #include "dive/log_use.h"
 #include "dive/moments.h"
+#include "dive/phases.h"
 #include "dive/plan_projection.h"
 #include "dive/ready_projection.h"
 #include "dive/verbs.h"
@@ -76,20 +77,6 @@ Done stationJoined(const Database &db, const Entry &e)
 Done keyAnnounced(const Database &db, const Entry &e)
 {
     return run(db, "UPDATE station SET public_key=? WHERE name=?", {Body(e).text("publicKey"), e.station});
-}
-
-Done setPhase(const Database &db, const QString &phase, qint64 dive, const QVariant &timeUs)
-{
-    static const QHash<QString, const char *> columns{
-        {QStringLiteral("launched"), "UPDATE dive SET launched_us=? WHERE number=?"},
-        {QStringLiteral("on bottom"), "UPDATE dive SET on_bottom_us=? WHERE number=?"},
-        {QStringLiteral("off bottom"), "UPDATE dive SET off_bottom_us=? WHERE number=?"},
-        {QStringLiteral("on deck"), "UPDATE dive SET on_deck_us=? WHERE number=?"},
-    };
-    const char *sql = columns.value(phase, nullptr);
-    if (!sql)
-        return fail(ErrorKind::Malformed, QStringLiteral("There is no phase \"%1\".").arg(phase));
-    return run(db, sql, {timeUs, dive});
 }
 
 Done phaseReached(const Database &db, const Entry &e)

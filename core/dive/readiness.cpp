@@ -2,6 +2,7 @@
 #include "dive/readiness.h"
 
 #include "base/template_folder.h"
+#include "dive/act_steps.h"
 #include "dive/loadout.h"
 #include "dive/verbs.h"
 
@@ -24,12 +25,6 @@ const QStringList &plainItems()
 {
     static const QStringList items{s("feeds"), s("clocks"), s("watch"), s("permits"), s("plan")};
     return items;
-}
-
-Done recorded(CruiseFile &file, const Act &act, const QString &verb, const QJsonObject &body)
-{
-    auto entry = file.record(act, verb, body);
-    return entry ? Done() : Done(entry.error());
 }
 
 Result<QStringList> boxTitles(const DiveInfo &dive)

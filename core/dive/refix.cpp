@@ -3,6 +3,7 @@
 
 #include "base/csv.h"
 #include "base/version.h"
+#include "dive/act_steps.h"
 #include "dive/readers.h"
 #include "dive/scan_log.h"
 #include "dive/sensor_correction.h"
@@ -137,8 +138,8 @@ Result<ClockOffset> diveClockOffset(const Database &db, int dive)
 
 Done applyClockOffset(CruiseFile &file, const Act &act, int dive, Microseconds offset, const QString &reason)
 {
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    if (auto given = wantReason(reason); !given)
+        return given;
     if (offset > std::chrono::hours(1) || offset < -std::chrono::hours(1))
         return fail(ErrorKind::Refused,
                     QStringLiteral("An offset of %1 s is more than an hour: is the log of this dive?")
@@ -244,8 +245,8 @@ Result<ValueComparison> compareValues(const Database &db, const ComputedValues &
 
 Done acceptValues(CruiseFile &file, const Act &act, const ComputedValues &computed, const QString &reason)
 {
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    if (auto given = wantReason(reason); !given)
+        return given;
     if (computed.samples.empty())
         return fail(ErrorKind::Refused, QStringLiteral("Dive %1 has no samples yet.").arg(computed.dive));
     QJsonArray values;

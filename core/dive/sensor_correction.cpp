@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dive/sensor_correction.h"
 
+#include "dive/act_steps.h"
 #include "dive/readers.h"
 #include "dive/scan_log.h"
 #include "dive/verbs.h"
@@ -102,9 +103,7 @@ Done checkCorrections(const SensorCorrections &values, const QString &reason)
         return fail(ErrorKind::Usage, u"A pressure offset of %1 dbar is beyond %2 dbar either way."_s
                                           .arg(values.pressureOffsetDbar)
                                           .arg(greatestOffsetDbar));
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, u"A reason is needed; it stays with the record."_s);
-    return {};
+    return wantReason(reason);
 }
 
 Result<SensorCorrection> correctSensors(CruiseFile &file, const Act &act, int dive, const QString &log,

@@ -2,6 +2,7 @@
 #include "exchange/conflicts.h"
 
 #include "base/ids.h"
+#include "dive/act_steps.h"
 #include "dive/actions.h"
 #include "dive/id_book.h"
 #include "dive/numbers.h"
@@ -405,8 +406,8 @@ Result<QStringList> openHeldBack(const Database &db)
 
 Result<QString> settleConflict(CruiseFile &file, const Act &act, const QString &key, const QString &reason)
 {
-    if (reason.trimmed().isEmpty())
-        return fail(ErrorKind::Usage, QStringLiteral("A reason is needed; it stays with the record."));
+    if (auto given = wantReason(reason); !given)
+        return given.error();
     return file.write([&]() -> Result<QString> {
         const auto found = conflictOf(file.db(), key);
         if (!found)

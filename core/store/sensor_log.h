@@ -83,6 +83,8 @@ public:
 
 private:
     [[nodiscard]] Done inTransaction() const;
+    /// In the open transaction: whether that file is being put in piece by piece.
+    [[nodiscard]] Result<bool> isInMaking(qint64 file) const;
     [[nodiscard]] Done takeOutHalfOf(int dive, const QString &sha256);
     [[nodiscard]] Done mayBegin(int dive, const IntakeData &data, const PackedLog &packed) const;
     [[nodiscard]] Result<qint64> writeFile(const QString &uuid, int dive, const IntakeData &data,

@@ -259,15 +259,23 @@ Result<qint64> SensorLogWriter::begin(const QString &uuid, int dive, const Intak
     return file;
 }
 
-Result<bool> SensorLogWriter::putPiece(qint64 file, const IntakeData &data, const PackedLog &packed,
-                                       qint64 bytes, Put &put)
+Result<bool> SensorLogWriter::isInMaking(qint64 file) const
 {
     if (const Done open = inTransaction(); !open)
         return open.error();
     auto begun = query(m_connection, u"SELECT 1 FROM log_in_making WHERE file = ?"_s, {file});
     if (!begun)
         return begun.error();
-    if (!begun->next())
+    return begun->next();
+}
+
+Result<bool> SensorLogWriter::putPiece(qint64 file, const IntakeData &data, const PackedLog &packed,
+                                       qint64 bytes, Put &put)
+{
+    const auto begun = isInMaking(file);
+    if (!begun)
+        return begun.error();
+    if (!*begun)
         return fail(
             ErrorKind::Refused,
             u"%1: somebody else takes in logs of this file, too; take it in again."_s.arg(data.fileName));
@@ -333,12 +341,10 @@ Result<std::vector<qint64>> SensorLogWriter::leftInTheMaking() const
 
 Result<bool> SensorLogWriter::takeOutPiece(qint64 file, int rows)
 {
-    if (const Done open = inTransaction(); !open)
-        return open.error();
-    auto begun = query(m_connection, u"SELECT 1 FROM log_in_making WHERE file = ?"_s, {file});
+    const auto begun = isInMaking(file);
     if (!begun)
         return begun.error();
-    if (!begun->next())
+    if (!*begun)
         return false;
     for (const char *table : {"log_block", "log_text", "log_remark", "log_aside"}) {
         auto remove = Statement::prepare(

@@ -355,6 +355,16 @@ OfferDetails CustodyDesk::offer(const Confirmation &giver, UtcTime at) const
     return o;
 }
 
+CruiseWriter::Reply CustodyDesk::ended(const std::shared_ptr<QString> &code)
+{
+    return [this, code](const Done &done) {
+        if (!done)
+            return say(done.error().sentence);
+        setStep(0);
+        emit handedOver(*code);
+    };
+}
+
 void CustodyDesk::offerOnly(const QString &giverPin, const QVariantList &giverDrawn)
 {
     if (m_step != 2 || !m_code.isEmpty())
@@ -374,12 +384,7 @@ void CustodyDesk::offerOnly(const QString &giverPin, const QVariantList &giverDr
                 *code = offered->code;
                 return {};
             },
-            [this, code](const Done &done) {
-                if (!done)
-                    return say(done.error().sentence);
-                setStep(0);
-                emit handedOver(*code);
-            });
+            ended(code));
     });
 }
 
@@ -437,12 +442,7 @@ void CustodyDesk::hand(const Confirmation &giver, Receipt receipt)
             *code = done->offered.code;
             return {};
         },
-        [this, code](const Done &done) {
-            if (!done)
-                return say(done.error().sentence);
-            setStep(0);
-            emit handedOver(*code);
-        });
+        ended(code));
 }
 
 QString CustodyDesk::answer() const

@@ -114,6 +114,8 @@ private:
                                              const QVariantList &drawn);
     /// Looks at the PINs on a thread of its own, then goes on when all are right.
     void confirm(const std::vector<Party> &parties, std::function<void()> then);
+    /// What comes after a hand-over was written, or refused; `code` is filled in by then.
+    [[nodiscard]] CruiseWriter::Reply ended(const std::shared_ptr<QString> &code);
     [[nodiscard]] OfferDetails offer(const Confirmation &giver, UtcTime at) const;
     void hand(const Confirmation &giver, Receipt receipt);
 

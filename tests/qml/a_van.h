@@ -10,6 +10,7 @@
 #include <QSettings>
 #include <QTemporaryDir>
 #include <QTest>
+#include <QUdpSocket>
 #include <memory>
 
 namespace holdfast::test
@@ -75,6 +76,23 @@ public:
         const auto loadout = readTemplate(QStringLiteral("loadouts"), QStringLiteral("demo"));
         if (!file || !loadout || !planDive(*file, mara(), number, QStringLiteral("Deep vehicle"), *loadout))
             qFatal("dive %d could not be planned", number);
+    }
+    /// Sets a feed over UDP, by a connection of its own. @return its port, which nobody else listens at.
+    [[nodiscard]] quint16 setUdpFeed(const char *name, const char *profile, int silentAfterMs) const
+    {
+        const quint16 port = freeUdpPort();
+        auto file = CruiseFile::open(path(), Database::Access::ReadWrite, allVerbRules());
+        const FeedSetup feed{QString::fromLatin1(name),
+                             parseFeedAddress(QStringLiteral("udp://127.0.0.1:%1").arg(port)).value(),
+                             QString::fromLatin1(profile), silentAfterMs};
+        if (!file || !setFeed(*file, mara(), feed))
+            qFatal("the feed %s could not be set", name);
+        return port;
+    }
+    [[nodiscard]] static quint16 freeUdpPort()
+    {
+        QUdpSocket socket;
+        return socket.bind(QHostAddress(QHostAddress::LocalHost), 0) ? socket.localPort() : 0;
     }
     /// Records a phase of a dive now, by a connection of its own.
     void reach(int dive, Phase phase) const

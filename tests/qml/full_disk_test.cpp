@@ -77,18 +77,8 @@ TEST(FullDisk, DISABLED_Inside)
     }
     qputenv("TMPDIR", folder);
     const Van van;
+    const quint16 port = van.setUdpFeed("nav", "position-csv", 60000);
     QUdpSocket socket;
-    ASSERT_TRUE(socket.bind(QHostAddress(QHostAddress::LocalHost), 0));
-    const quint16 port = socket.localPort();
-    socket.close();
-    {
-        auto file = CruiseFile::open(van.path(), Database::Access::ReadWrite, allVerbRules());
-        ASSERT_TRUE(file);
-        const FeedSetup feed{QStringLiteral("nav"),
-                             parseFeedAddress(QStringLiteral("udp://127.0.0.1:%1").arg(port)).value(),
-                             QStringLiteral("position-csv"), 60000};
-        ASSERT_TRUE(setFeed(*file, {QStringLiteral("Mara"), HostClock().utc()}, feed));
-    }
     auto work = std::make_unique<Workplace>();
     work->desk.setPerson(QStringLiteral("Mara"));
     work->desk.openFile(van.path());

@@ -18,32 +18,14 @@ namespace holdfast::test
 namespace
 {
 
-quint16 freePort()
-{
-    QUdpSocket socket;
-    EXPECT_TRUE(socket.bind(QHostAddress(QHostAddress::LocalHost), 0));
-    return socket.localPort();
-}
-
 class LiveFeeds : public testing::Test
 {
 protected:
     void SetUp() override
     {
         m_van = std::make_unique<Van>();
-        m_ctd = freePort();
-        m_nav = freePort();
-        auto file = CruiseFile::open(m_van->path(), Database::Access::ReadWrite, allVerbRules());
-        ASSERT_TRUE(file);
-        const Act mara{QStringLiteral("Mara"), HostClock().utc()};
-        const std::tuple<const char *, quint16, const char *> wanted[] = {{"CTD", m_ctd, "ctd-csv"},
-                                                                          {"nav", m_nav, "position-csv"}};
-        for (const auto &[name, port, profile] : wanted) {
-            const FeedSetup feed{QString::fromLatin1(name),
-                                 parseFeedAddress(QStringLiteral("udp://127.0.0.1:%1").arg(port)).value(),
-                                 QString::fromLatin1(profile), 1500};
-            ASSERT_TRUE(setFeed(*file, mara, feed));
-        }
+        m_ctd = m_van->setUdpFeed("CTD", "ctd-csv", 1500);
+        m_nav = m_van->setUdpFeed("nav", "position-csv", 1500);
     }
     void open()
     {
@@ -371,8 +353,9 @@ TEST_F(LiveFeeds, AreSetAndRemovedFromTheWindow)
     EXPECT_TRUE(feeds()
                     .setFeedLine(QStringLiteral("sonar udp://127.0.0.1:1 none"))
                     .contains(QStringLiteral("position-csv")));
-    EXPECT_EQ(feeds().setFeedLine(QStringLiteral("\"ship gps\" udp://127.0.0.1:%1 nmea").arg(freePort())),
-              QString());
+    EXPECT_EQ(
+        feeds().setFeedLine(QStringLiteral("\"ship gps\" udp://127.0.0.1:%1 nmea").arg(Van::freeUdpPort())),
+        QString());
     ASSERT_TRUE(QTest::qWaitFor([this] { return feeds().state().feeds.size() == 3; }, 4000));
     EXPECT_TRUE(
         QTest::qWaitFor([this] { return feeds().feeds()->nameAt(2) == QStringLiteral("ship gps"); }, 2000));

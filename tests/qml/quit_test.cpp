@@ -21,18 +21,8 @@ class Quitting : public testing::TestWithParam<int>
 TEST_P(Quitting, ClosesTheRecordings)
 {
     const Van van;
+    const quint16 port = van.setUdpFeed("nav", "position-csv", 10000);
     QUdpSocket socket;
-    ASSERT_TRUE(socket.bind(QHostAddress(QHostAddress::LocalHost), 0));
-    const quint16 port = socket.localPort();
-    socket.close();
-    {
-        auto file = CruiseFile::open(van.path(), Database::Access::ReadWrite, allVerbRules());
-        ASSERT_TRUE(file);
-        const FeedSetup feed{QStringLiteral("nav"),
-                             parseFeedAddress(QStringLiteral("udp://127.0.0.1:%1").arg(port)).value(),
-                             QStringLiteral("position-csv"), 10000};
-        ASSERT_TRUE(setFeed(*file, {QStringLiteral("Mara"), HostClock().utc()}, feed));
-    }
     QProcess program;
     program.setProcessChannelMode(QProcess::ForwardedChannels);
     auto environment = QProcessEnvironment::systemEnvironment();

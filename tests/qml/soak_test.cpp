@@ -68,19 +68,12 @@ TEST(Soak, NothingTheScreenCalledSavedIsLostWhenTheProgramIsKilled)
 {
     const int rounds = std::max(2, qEnvironmentVariableIntValue("HOLDFAST_SOAK_ROUNDS"));
     const Van van;
-    QUdpSocket socket;
-    ASSERT_TRUE(socket.bind(QHostAddress(QHostAddress::LocalHost), 0));
-    const quint16 port = socket.localPort();
-    socket.close();
     {
         auto file = CruiseFile::open(van.path(), Database::Access::ReadWrite, allVerbRules());
         ASSERT_TRUE(file);
         recordBefore(*file);
-        const FeedSetup feed{QStringLiteral("CTD"),
-                             parseFeedAddress(QStringLiteral("udp://127.0.0.1:%1").arg(port)).value(),
-                             QStringLiteral("ctd-csv"), 60000};
-        ASSERT_TRUE(setFeed(*file, {QStringLiteral("Mara"), HostClock().utc()}, feed));
     }
+    const quint16 port = van.setUdpFeed("CTD", "ctd-csv", 60000);
     std::mt19937 random(static_cast<unsigned>(rounds));
     qint64 stamps = 0, lines = linesBefore, half = 0;
     for (int round = 0; round < rounds; ++round) {

@@ -115,11 +115,7 @@ public:
         return all;
     }
     /// A UDP port of this computer that nobody listens at.
-    Q_INVOKABLE int freePort() const
-    {
-        QUdpSocket socket;
-        return socket.bind(QHostAddress(QHostAddress::LocalHost), 0) ? socket.localPort() : 0;
-    }
+    Q_INVOKABLE int freePort() const { return Van::freeUdpPort(); }
     /// As an instrument says it.
     Q_INVOKABLE void say(int port, const QString &line)
     {

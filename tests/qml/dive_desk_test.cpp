@@ -275,6 +275,18 @@ TEST_F(DiveDeskTest, WhatCouldBeTakenBackStaysWithItsCruise)
     EXPECT_EQ(other.verbs(), before);
 }
 
+TEST_F(DiveDeskTest, WhatWasPressedWhileAnotherCruiseOpensIsNotWrittenIntoIt)
+{
+    Van other; // it has a dive 1, too
+    const QStringList before = other.verbs();
+    m_van.work.desk.openFile(other.path());
+    dive().stamp();
+    ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.path() == other.path(); }));
+    ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.notices.rowCount() > 0; })) << "it must be told";
+    EXPECT_EQ(other.verbs(), before);
+    EXPECT_FALSE(m_van.verbs().contains(QStringLiteral("stamp taken")));
+}
+
 TEST_F(DiveDeskTest, ACaughtMomentKeepsItsFileAndItsWindow)
 {
     Van other;

@@ -2,6 +2,7 @@
 #include "store/database.h"
 
 #include "base/regular_file.h"
+#include "store/kept_statements.h"
 #include "store/private_copy.h"
 #include "store/schema.h"
 
@@ -173,6 +174,7 @@ Result<Database> Database::connect(const QString &path, Access access)
         QSqlDatabase::removeDatabase(name);
         return error;
     }
+    keepStatements(name);
     return Database(std::move(connection), path, access);
 }
 
@@ -330,6 +332,7 @@ void Database::close()
     if (!m_connection.isValid())
         return;
     const QString name = m_connection.connectionName();
+    dropStatements(name);
     m_connection.close();
     m_connection = QSqlDatabase();
     QSqlDatabase::removeDatabase(name);

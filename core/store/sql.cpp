@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "store/sql.h"
 
+#include "store/kept_statements.h"
+
 #include <QFileInfo>
 #include <optional>
 #include <sqlite3.h>
@@ -92,12 +94,50 @@ Done Statement::run(const QVariantList &values)
     return {};
 }
 
+Statement::Statement(Statement &&other) noexcept
+    : m_query(std::move(other.m_query)), m_path(std::move(other.m_path)),
+      m_connection(std::exchange(other.m_connection, QString())), m_sql(std::move(other.m_sql))
+{
+}
+
+Statement &Statement::operator=(Statement &&other) noexcept
+{
+    if (this != &other) {
+        giveBack();
+        m_query = std::move(other.m_query);
+        m_path = std::move(other.m_path);
+        m_connection = std::exchange(other.m_connection, QString());
+        m_sql = std::move(other.m_sql);
+    }
+    return *this;
+}
+
+Statement::~Statement()
+{
+    giveBack();
+}
+
+void Statement::giveBack()
+{
+    if (!m_connection.isEmpty())
+        giveStatement(m_connection, m_sql, std::move(m_query));
+    m_connection.clear();
+}
+
 Result<Statement> query(const QSqlDatabase &connection, const QString &sql,
                         std::initializer_list<QVariant> values)
 {
-    auto statement = Statement::prepare(connection, sql);
+    auto statement = [&]() -> Result<Statement> {
+        auto kept = takeStatement(connection.connectionName(), sql);
+        // Another number of values is a fault of ours that only a fresh statement tells.
+        if (kept && kept->boundValues().size() == static_cast<qsizetype>(values.size()))
+            return Statement(std::move(*kept), connection.databaseName());
+        return Statement::prepare(connection, sql);
+    }();
     if (!statement)
         return statement;
+    statement->m_connection = connection.connectionName();
+    statement->m_sql = sql;
     if (auto ran = statement->run(values); !ran)
         return ran.error();
     return statement;

@@ -17,9 +17,16 @@ namespace holdfast
 [[nodiscard]] Error sqlError(const QSqlError &error, const QString &path, const QString &doing);
 
 /// A statement compiled once and run many times, bound by position. Belongs to the thread of its connection.
+/// One that query() gave goes back to wait for its next use (store/kept_statements.h).
 class Statement
 {
 public:
+    Statement(Statement &&other) noexcept;
+    Statement &operator=(Statement &&other) noexcept;
+    Statement(const Statement &) = delete;
+    Statement &operator=(const Statement &) = delete;
+    ~Statement();
+
     /// Compiles; a fault in our own SQL is an Internal error.
     [[nodiscard]] static Result<Statement> prepare(const QSqlDatabase &connection, const QString &sql);
 
@@ -41,9 +48,13 @@ public:
     void reset() { m_query.finish(); }
 
 private:
+    friend Result<Statement> query(const QSqlDatabase &, const QString &, std::initializer_list<QVariant>);
     Statement(QSqlQuery query, QString path) : m_query(std::move(query)), m_path(std::move(path)) {}
+    void giveBack();
+
     QSqlQuery m_query;
     QString m_path;
+    QString m_connection, m_sql; ///< to what and as what it goes back; empty when it does not
 };
 
 /// A row that can't be read (a damaged page, a failing disk) ends a loop over rows as the last row does. The

@@ -53,7 +53,10 @@ Done fill(const Database &db)
              "'biology', 1, 'invented number '||i, 'port arm', 'Teo', '', 'Mara', 'held', '[]' FROM (WITH "
              "RECURSIVE k(i) AS (SELECT 0 "
              "UNION ALL SELECT i+1 FROM k WHERE i<29999) SELECT i FROM k)")
-        << t("INSERT INTO specimen SELECT s.id||'.'||j, s.id||'u'||j, s.id, s.id, j, CASE (rowid_+j)%4 WHEN "
+        << t("INSERT INTO specimen (id, uuid, sample, parent, number, material, purpose, count, mass_g, "
+             "size_mm, "
+             "description, found_on, relation, from_us, to_us, by_whom, time_us) SELECT s.id||'.'||j, "
+             "s.id||'u'||j, s.id, s.id, j, CASE (rowid_+j)%4 WHEN "
              "0 THEN 'tissue' WHEN 1 THEN "
              "'skeleton' WHEN 2 THEN 'sediment' ELSE 'rock slice' END, CASE (rowid_+j)%3 WHEN 0 THEN 'DNA' "
              "WHEN 1 THEN 'morphology' ELSE "
@@ -69,6 +72,11 @@ Done fill(const Database &db)
              "0 THEN 'Ben Invented' WHEN 1 THEN "
              "'Eva Invented' ELSE 'Ana Invented' END, 'Ito', '', 'held', '', '', 'Ana', time_us+99 FROM "
              "specimen")
+        // The holder and the place that count are the latest in the order of the ledger.
+        << t("INSERT INTO ledger (station, seq, lamport, uuid, time_us, actor, verb, body, prev, hash) "
+             "SELECT 'bench', row_number() OVER (), row_number() OVER (), entry, time_us, 'Ana', "
+             "'bench.made', '{}', '', '' FROM (SELECT entry, time_us FROM storage UNION ALL "
+             "SELECT entry, time_us FROM custody_event)")
         << t("INSERT INTO find_item (id, sample, dive, slot, what, names, words, place, holder, state) "
              "SELECT id, sample, dive, slot, what, "
              "names, words, place, holder, state FROM find_source")

@@ -13,8 +13,20 @@ namespace
 
 using namespace Qt::StringLiterals;
 
-constexpr int patienceMs = 200;
 constexpr int usualPatienceMs = 5000; ///< of store/database.h
+
+int milliseconds(Patience patience)
+{
+    switch (patience) {
+    case Patience::Short:
+        return 200;
+    case Patience::Usual:
+        return usualPatienceMs;
+    case Patience::Long:
+        return 30'000;
+    }
+    return usualPatienceMs;
+}
 
 Result<bool> isClosed(const Database &db, const QString &uuid)
 {
@@ -122,9 +134,9 @@ Result<QString> earlierLog(const Database &db, int dive, const QString &feed)
 
 } // namespace
 
-Done storeLines(CruiseFile &file, const std::vector<RecordedBlock> &blocks)
+Done storeLines(CruiseFile &file, const std::vector<RecordedBlock> &blocks, Patience patience)
 {
-    if (auto done = file.db().setBusyTimeout(patienceMs); !done)
+    if (auto done = file.db().setBusyTimeout(milliseconds(patience)); !done)
         return done;
     const auto written = file.write([&]() -> Done {
         LineLog log(file.db().connection());

@@ -14,14 +14,22 @@ struct RecordedFeed {
     bool closed = false;
 };
 
-/// Stores blocks of received lines, durable when it returns without an error. It is no entry of the ledger:
-/// the one that closes the recording proves them. It waits a fifth of a second at most for another writer,
-/// so that a stamp never stands behind it.
 struct RecordedBlock {
     Recording recording;
     PackedLines lines;
 };
-[[nodiscard]] Done storeLines(CruiseFile &file, const std::vector<RecordedBlock> &blocks);
+
+/// How long lines wait for another writer of the file.
+enum class Patience {
+    Short, ///< a fifth of a second, so that a stamp never stands behind them: they are tried again
+    Usual, ///< as every other write
+    Long,  ///< half a minute: nobody will try again
+};
+
+/// Stores blocks of received lines, durable when it returns without an error. It is no entry of the ledger:
+/// the one that closes the recording proves them.
+[[nodiscard]] Done storeLines(CruiseFile &file, const std::vector<RecordedBlock> &blocks,
+                              Patience patience = Patience::Short);
 
 /// Closes a recording: its counts and the digest of its blocks go into the ledger. `ending` says how it ended
 /// ("closed", "left open"). A recording of which no line was stored has nothing to close.

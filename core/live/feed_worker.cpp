@@ -17,18 +17,18 @@ FeedWorker::FeedWorker(HostClock host) : m_host(std::move(host))
     m_giving.setInterval(giveMs);
     m_giving.setParent(this);
     connect(&m_giving, &QTimer::timeout, this, &FeedWorker::give);
-    restart({}, 0);
+    (void)restart({}, 0); // nothing was going on
 }
 
-std::vector<Recording> FeedWorker::restart(ShipClock clock, int run, LineRecorder::Sink sink)
+EndedRecordings FeedWorker::restart(ShipClock clock, int run, LineRecorder::Sink sink)
 {
     m_giving.stop();
     for (const auto &feed : m_feeds)
         feed->source().finish();
     m_feeds.clear();
-    std::vector<Recording> begun;
+    EndedRecordings ended;
     if (m_recorder)
-        begun = m_recorder->end();
+        ended = m_recorder->end();
     m_recorder.reset();
     if (sink)
         m_recorder.emplace(std::move(sink));
@@ -38,7 +38,7 @@ std::vector<Recording> FeedWorker::restart(ShipClock clock, int run, LineRecorde
     m_gps = {};
     m_steps = {};
     m_values = {};
-    return begun;
+    return ended;
 }
 
 void FeedWorker::add(FeedPlan plan, LineSource *source)

@@ -19,10 +19,10 @@ class FeedWorker : public QObject
 public:
     explicit FeedWorker(HostClock host = {});
 
-    /// Forgets all feeds and values, after handing on what was recorded; from now on times are of `clock`,
-    /// states carry the number `run`, and lines to be recorded go to `sink`.
-    /// @return the recordings that were going on: they can be closed behind what was handed on.
-    std::vector<Recording> restart(ShipClock clock, int run, LineRecorder::Sink sink = {});
+    /// Forgets all feeds and values; from now on times are of `clock`, states carry the number `run`, and
+    /// lines to be recorded go to `sink`.
+    /// @return the recordings that were going on, with their last lines, which the caller stores.
+    [[nodiscard]] EndedRecordings restart(ShipClock clock, int run, LineRecorder::Sink sink = {});
     /// Opens a feed. The source must live on this thread; the worker owns it.
     void add(FeedPlan plan, LineSource *source);
 

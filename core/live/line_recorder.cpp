@@ -7,14 +7,15 @@
 namespace holdfast
 {
 
-Done LineBatch::store(CruiseFile &file)
+Done LineBatch::store(CruiseFile &file, Patience patience)
 {
-    if (m_before && m_before->outcome() == Outcome::Failed) {
-        auto &earlier = m_before->m_blocks;
+    if (const auto before = std::exchange(m_before, nullptr);
+        before && before->outcome() == Outcome::Failed) {
+        auto &earlier = before->m_blocks;
         m_blocks.insert(m_blocks.begin(), std::make_move_iterator(earlier.begin()),
                         std::make_move_iterator(earlier.end()));
     }
-    auto stored = storeLines(file, m_blocks);
+    auto stored = storeLines(file, m_blocks, patience);
     if (!stored) {
         refuse(stored.error());
         return stored;
@@ -108,18 +109,18 @@ void LineRecorder::handOn()
     m_sink(m_onItsWay);
 }
 
-std::vector<Recording> LineRecorder::end()
+EndedRecordings LineRecorder::end()
 {
     look();
     pack();
-    std::vector<Recording> begun;
+    EndedRecordings ended;
     for (const auto &[id, feed] : m_feeds)
-        begun.push_back(feed.recording);
+        ended.begun.push_back(feed.recording);
     if (!m_waiting.empty() || m_onItsWay)
-        m_sink(std::make_shared<LineBatch>(std::exchange(m_waiting, {}), m_onItsWay));
+        ended.last = std::make_shared<LineBatch>(std::exchange(m_waiting, {}), m_onItsWay);
     m_feeds.clear();
     m_onItsWay.reset();
-    return begun;
+    return ended;
 }
 
 } // namespace holdfast

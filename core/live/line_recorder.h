@@ -11,8 +11,8 @@
 namespace holdfast
 {
 
-/// Blocks of received lines on their way to the disk. Made on the feeds' thread; `store` is called once, on
-/// the thread that writes, and the outcome is looked at from the feeds' thread.
+/// Blocks of received lines on their way to the disk. Made on the feeds' thread; `store` is called on the
+/// thread that writes, again when it failed, and the outcome is looked at from the feeds' thread.
 class LineBatch
 {
 public:
@@ -24,7 +24,7 @@ public:
 
     /// Stores the blocks. What an earlier batch could not store, which was on its way when this one was made,
     /// goes first, so that the order of a recording is kept.
-    [[nodiscard]] Done store(CruiseFile &file);
+    [[nodiscard]] Done store(CruiseFile &file, Patience patience = Patience::Short);
     /// Says that it can't be stored at all.
     void refuse(const Error &error);
 
@@ -39,6 +39,12 @@ private:
     std::atomic<Outcome> m_outcome = Outcome::OnItsWay;
 };
 using LineBatchPtr = std::shared_ptr<LineBatch>;
+
+/// What is left to do when recording ends.
+struct EndedRecordings {
+    std::vector<Recording> begun; ///< they can be closed once `last` is stored
+    LineBatchPtr last; ///< not handed on: nobody would look after it; none when all lines are on the disk
+};
 
 /// Keeps the received lines until they are durable: they wait here for a second at most, are packed, and go
 /// to the disk in one transaction for all feeds. While the disk or another program refuses them they wait in
@@ -61,9 +67,8 @@ public:
     void look();
     /// Packs what has come and hands it on, unless a batch is still on its way. Call it once a second.
     void handOn();
-    /// The last call: hands on all there is, behind what is on its way. @return the recordings that were
-    /// begun.
-    std::vector<Recording> end();
+    /// The last call. The batch that it gives is to be stored behind what is on its way.
+    [[nodiscard]] EndedRecordings end();
 
     struct Count {
         std::int64_t received = 0;

@@ -17,20 +17,33 @@ CruiseWriter::~CruiseWriter()
 {
     // The connection must be closed on the thread that opened it.
     QMetaObject::invokeMethod(
-        m_onThread.get(), [this] { m_file.reset(); }, Qt::BlockingQueuedConnection);
+        m_onThread.get(),
+        [this] {
+            m_file.reset();
+            m_next.reset();
+        },
+        Qt::BlockingQueuedConnection);
     m_thread.quit();
     m_thread.wait();
 }
 
-void CruiseWriter::open(const QString &path, QObject *receiver, Reply reply)
+void CruiseWriter::prepare(const QString &path, QObject *receiver, Reply reply)
 {
     const QPointer<QObject> to(receiver);
     QMetaObject::invokeMethod(m_onThread.get(), [this, path, to, reply = std::move(reply)] {
-        m_file.reset();
+        m_next.reset();
         auto opened = CruiseFile::open(path, Database::Access::ReadWrite, allVerbRules());
         if (opened)
-            m_file = std::make_unique<CruiseFile>(std::move(*opened));
+            m_next = std::make_unique<CruiseFile>(std::move(*opened));
         deliver(to, reply, opened ? Done() : Done(opened.error()));
+    });
+}
+
+void CruiseWriter::change()
+{
+    QMetaObject::invokeMethod(m_onThread.get(), [this] {
+        if (m_next)
+            m_file = std::move(m_next);
     });
 }
 

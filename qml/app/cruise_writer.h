@@ -24,8 +24,12 @@ public:
     explicit CruiseWriter(QObject *parent = nullptr);
     ~CruiseWriter() override; ///< finishes the work handed in, then ends the thread
 
-    /// Opens the file at `path` for writing; what was open is closed first.
-    void open(const QString &path, QObject *receiver, Reply reply);
+    /// Opens the file at `path` for writing and holds it ready, beside the one that is open. When it can't be
+    /// opened, the one that is open stays as it is.
+    void prepare(const QString &path, QObject *receiver, Reply reply);
+    /// Puts the file that was made ready in the place of the one that is open, behind all work handed in so
+    /// far.
+    void change();
     /// Runs `work` on the writer's thread. `reply` comes on the caller's thread, after the commit; not at all
     /// when `receiver` is gone by then. Without an open file the reply is an error.
     void submit(Work work, QObject *receiver, Reply reply);
@@ -34,8 +38,8 @@ private:
     void deliver(const QPointer<QObject> &receiver, const Reply &reply, const Done &done);
 
     QThread m_thread;
-    std::unique_ptr<QObject> m_onThread; ///< lives on the thread: what is sent to it runs there
-    std::unique_ptr<CruiseFile> m_file;  ///< touched on the thread only
+    std::unique_ptr<QObject> m_onThread;        ///< lives on the thread: what is sent to it runs there
+    std::unique_ptr<CruiseFile> m_file, m_next; ///< touched on the thread only
 };
 
 } // namespace holdfast

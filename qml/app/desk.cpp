@@ -129,33 +129,65 @@ Desk::~Desk() = default;
 
 void Desk::openFile(const QString &path, int dive)
 {
+    m_arrival = Arrival{path, dive, {}};
+    const quint64 turn = ++m_arrivals;
     if (m_readOnly) {
-        m_path = path;
-        m_wantedDive = dive;
-        m_follow.start();
-        refresh();
+        readArrival();
         return;
     }
-    if (m_tryingAgain > 0 && path != m_path) {
-        m_notices->say(openTopic, Notices::Weight::Problem,
-                       tr("%1 waits: what was caught for %2 is not saved yet. Open it again once it is.")
-                           .arg(QFileInfo(path).fileName(), QFileInfo(m_path).fileName()));
-        return;
-    }
-    if (!m_path.isEmpty())
-        emit leaving();
     // The writer goes first: it upgrades a file of an earlier schema.
-    m_writer.open(path, this, [this, path, dive](const Done &opened) {
-        if (!opened) {
-            m_notices->say(openTopic, Notices::Weight::Problem, opened.error().sentence);
-            return;
-        }
-        m_notices->settle(openTopic);
-        m_path = path;
-        m_wantedDive = dive;
-        m_follow.start();
-        refresh();
+    m_writer.prepare(path, this, [this, turn](const Done &opened) {
+        if (turn != m_arrivals)
+            return; // still another one was asked for
+        if (!opened)
+            giveUpArrival(opened.error());
+        else
+            readArrival();
     });
+}
+
+void Desk::readArrival()
+{
+    m_reader->read(m_arrival->path, m_arrival->dive, [this, turn = m_arrivals](Result<SnapshotPtr> read) {
+        QMetaObject::invokeMethod(this, [this, read = std::move(read), turn] {
+            if (turn != m_arrivals)
+                return;
+            if (!read)
+                return giveUpArrival(read.error());
+            m_arrival->snapshot = *read;
+            ++m_turn; // what is still being read of this one is not shown any more
+            if (!m_path.isEmpty())
+                emit leaving();
+            arriveIfSaved();
+        });
+    });
+}
+
+void Desk::giveUpArrival(const Error &error)
+{
+    m_notices->say(openTopic, Notices::Weight::Problem, error.sentence);
+    m_arrival.reset();
+}
+
+void Desk::arriveIfSaved()
+{
+    if (!m_arrival || !m_arrival->snapshot)
+        return;
+    if (m_untilDone > 0) {
+        if (m_tryingAgain > 0)
+            m_notices->say(openTopic, Notices::Weight::Problem,
+                           tr("%1 waits until what was caught for %2 is saved.")
+                               .arg(QFileInfo(m_arrival->path).fileName(), QFileInfo(m_path).fileName()));
+        return;
+    }
+    m_writer.change();
+    m_notices->settle(openTopic);
+    m_path = m_arrival->path;
+    m_wantedDive = m_arrival->dive;
+    const SnapshotPtr snapshot = std::exchange(m_arrival, std::nullopt)->snapshot;
+    m_follow.start();
+    show(snapshot);
+    refresh(); // it may have waited for a while
 }
 
 void Desk::showDive(int number)
@@ -268,14 +300,16 @@ void Desk::write(const QString &doing, CruiseWriter::Work work, CruiseWriter::Re
 
 void Desk::writeUntilDone(const QString &doing, CruiseWriter::Work work, CruiseWriter::Reply reply)
 {
-    if (!refusesToWrite(doing, reply))
-        tryToWrite(doing, work, reply, false);
+    if (refusesToWrite(doing, reply))
+        return;
+    ++m_untilDone;
+    tryToWrite(doing, onlyFor(m_path, std::move(work)), reply, false);
 }
 
 void Desk::tryToWrite(const QString &doing, const CruiseWriter::Work &work, const CruiseWriter::Reply &reply,
                       bool again)
 {
-    m_writer.submit(onlyFor(m_path, work), this, [this, doing, work, reply, again](const Done &done) {
+    m_writer.submit(work, this, [this, doing, work, reply, again](const Done &done) {
         if (!done && mayPass(done.error().kind)) {
             m_tryingAgain += again ? 0 : 1;
             m_notices->say(
@@ -284,8 +318,10 @@ void Desk::tryToWrite(const QString &doing, const CruiseWriter::Work &work, cons
                     .arg(done.error().whileDoing(doing).sentence));
             QTimer::singleShot(againMs, this,
                                [this, doing, work, reply] { tryToWrite(doing, work, reply, true); });
+            arriveIfSaved();
             return;
         }
+        --m_untilDone;
         m_tryingAgain -= again ? 1 : 0;
         if (m_tryingAgain == 0) {
             m_toldBeforeClosing = false;
@@ -296,6 +332,7 @@ void Desk::tryToWrite(const QString &doing, const CruiseWriter::Work &work, cons
                            done.error().whileDoing(doing).sentence);
         if (reply)
             reply(done);
+        arriveIfSaved();
         refresh();
     });
 }
@@ -314,6 +351,8 @@ bool Desk::mayClose()
 
 void Desk::refresh()
 {
+    if (m_arrival && m_arrival->snapshot)
+        return; // the other one is about to be shown
     const quint64 turn = ++m_turn;
     m_reader->read(m_path, m_wantedDive, [this, turn](Result<SnapshotPtr> read) {
         QMetaObject::invokeMethod(this, [this, read = std::move(read), turn] { receive(read, turn); });
@@ -328,7 +367,12 @@ void Desk::receive(const Result<SnapshotPtr> &read, quint64 turn)
         m_notices->say(openTopic, Notices::Weight::Problem, read.error().sentence);
         return;
     }
-    m_snapshot = *read;
+    show(*read);
+}
+
+void Desk::show(const SnapshotPtr &snapshot)
+{
+    m_snapshot = snapshot;
     const QString other = personWithTheLog();
     const bool open = m_snapshot->dive && !m_snapshot->dive->closed;
     if (open && !other.isEmpty() && !m_person.isEmpty() && other != m_person)

@@ -33,11 +33,13 @@ public:
     ~Desk() override;
 
     /// Opens a cruise file and shows its dive `dive` (0: the one in the water, else the last); what comes of
-    /// it is told by `refreshed`, or by a notice.
+    /// it is told by `refreshed`, or by a notice. The file that is open stays open and shown, and takes what
+    /// people do, until the other one was opened and read and all that was caught for the first is saved.
     Q_INVOKABLE void openFile(const QString &path, int dive = 0);
     /// From now on files are opened for reading only, and every write is refused with a notice. A file of an
-    /// earlier schema is not upgraded then and can't be shown.
+    /// earlier schema is not upgraded then, but read through a copy.
     void readOnly() { m_readOnly = true; }
+    [[nodiscard]] bool onlyReads() const { return m_readOnly; }
     Q_INVOKABLE void openUrl(const QUrl &url) { openFile(url.toLocalFile()); }
     Q_INVOKABLE void showDive(int number);
     Q_INVOKABLE void nextDive(int step);
@@ -88,7 +90,7 @@ public:
     void writeQuietly(CruiseWriter::Work work) { m_writer.submit(std::move(work), nullptr, {}); }
 
 signals:
-    void leaving(); ///< another file is about to be opened in the place of this one
+    void leaving(); ///< another file takes the place of this one, behind what is written now
     void refreshed();
     void personChanged();
     void placeWanted(const QString &word);
@@ -96,11 +98,21 @@ signals:
 
 private:
     class Reader;
+    /// A file on its way to be shown.
+    struct Arrival {
+        QString path;
+        int dive = 0;
+        SnapshotPtr snapshot; ///< once it has been read; then only what is not saved yet is waited for
+    };
     void handOver(const QString &from);
     void tryToWrite(const QString &doing, const CruiseWriter::Work &work, const CruiseWriter::Reply &reply,
                     bool again);
     void refresh();
     void receive(const Result<SnapshotPtr> &read, quint64 turn);
+    void readArrival();
+    void arriveIfSaved();
+    void giveUpArrival(const Error &error);
+    void show(const SnapshotPtr &snapshot);
 
     Notices *m_notices;
     CruiseWriter m_writer;
@@ -113,7 +125,10 @@ private:
     bool m_readOnly = false;
     quint64 m_turn = 0;
     bool m_toldBeforeClosing = false;
-    int m_tryingAgain = 0; ///< writes that wait for the disk or another program
+    int m_untilDone = 0;   ///< writes that must not be lost and are not saved yet
+    int m_tryingAgain = 0; ///< those of them that wait for the disk or another program
+    std::optional<Arrival> m_arrival;
+    quint64 m_arrivals = 0;
 };
 
 } // namespace holdfast

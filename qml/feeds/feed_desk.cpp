@@ -40,7 +40,10 @@ FeedDesk::FeedDesk(Desk &desk, QObject *parent)
     m_worker->moveToThread(&m_thread);
     connect(m_worker.get(), &FeedWorker::stateChanged, this, &FeedDesk::receive);
     connect(m_desk, &Desk::refreshed, this, &FeedDesk::followFile);
-    connect(m_desk, &Desk::leaving, this, [this] { begin({}); });
+    connect(m_desk, &Desk::leaving, this, [this] {
+        begin({});
+        giveLockBack();
+    });
     connect(&m_taking, &LineTaking::progressed, this, &FeedDesk::takingInChanged);
     connect(&m_taking, &LineTaking::ended, this, &FeedDesk::tellTaken);
     m_thread.start();
@@ -51,6 +54,7 @@ FeedDesk::FeedDesk(Desk &desk, QObject *parent)
 
 FeedDesk::~FeedDesk()
 {
+    m_ending = true;
     begin({}); // sources and timers must go on the thread they live on
     m_thread.quit();
     m_thread.wait();
@@ -71,18 +75,41 @@ void FeedDesk::begin(ShipClock clock, LineRecorder::Sink sink)
     m_alarms.forget();
     FeedWorker *worker = m_worker.get();
     const int run = ++m_run;
-    std::vector<Recording> ended;
+    EndedRecordings ended;
     QMetaObject::invokeMethod(
         worker, [&] { ended = worker->restart(clock, run, std::move(sink)); }, Qt::BlockingQueuedConnection);
-    for (const Recording &recording : ended) {
-        // Behind the lines that were just handed on. One that fails now is closed at the next start.
-        m_desk->writeQuietly([act = actOfProgram(), uuid = recording.uuid](CruiseFile &file) {
-            return closeRecording(file, act, uuid, QStringLiteral("closed"));
-        });
-    }
+    save(ended);
     m_recordedDive = 0;
     m_followed.clear();
     emit began(clock.isReplay());
+}
+
+void FeedDesk::save(const EndedRecordings &ended)
+{
+    if (ended.begun.empty())
+        return;
+    const Patience patience = m_ending ? Patience::Long : Patience::Usual;
+    m_desk->writeUntilDone(
+        tr("Saving the last lines of the feeds"),
+        [act = actOfProgram(), ended, patience, lock = m_lock](CruiseFile &file) -> Done {
+            if (ended.last && ended.last->outcome() != LineBatch::Outcome::Saved) {
+                if (auto stored = ended.last->store(file, patience); !stored)
+                    return stored;
+            }
+            for (const Recording &recording : ended.begun) {
+                if (auto closed = closeRecording(file, act, recording.uuid, QStringLiteral("closed"));
+                    !closed)
+                    return closed;
+            }
+            return {};
+        },
+        {});
+}
+
+void FeedDesk::giveLockBack()
+{
+    m_givenBack = m_lock;
+    m_lock.reset();
 }
 
 void FeedDesk::add(FeedPlan plan, LineSource *source)
@@ -96,9 +123,11 @@ void FeedDesk::add(FeedPlan plan, LineSource *source)
 bool FeedDesk::holdLock()
 {
     const QString path = m_desk->path() + QStringLiteral(".feeds");
+    if (!m_lock)
+        m_lock = m_givenBack.lock();
     if (m_lock && m_lock->isLocked() && m_lock->fileName() == path)
         return true;
-    m_lock = std::make_unique<QLockFile>(path);
+    m_lock = std::make_shared<QLockFile>(path);
     m_lock->setStaleLockTime(std::chrono::milliseconds(0)); // only a program that is gone gives it up
     return m_lock->tryLock();
 }
@@ -118,8 +147,8 @@ LineRecorder::Sink FeedDesk::sinkOf(const QString &path)
 void FeedDesk::followFile()
 {
     const SnapshotPtr s = m_desk->snapshot();
-    if (replaying() || !s)
-        return;
+    if (replaying() || !s || m_desk->onlyReads())
+        return; // a window that only reads records nothing and leaves the feeds to the one that does
     const bool nothing = s->feeds.empty() && m_followed.isEmpty();
     if (nothing || m_followed == stoppedByPerson || m_followed == followedBy(m_desk->path(), *s))
         return;
@@ -129,12 +158,13 @@ void FeedDesk::followFile()
 void FeedDesk::openLive()
 {
     const SnapshotPtr s = m_desk->snapshot();
-    if (!s)
+    if (!s || m_desk->refusesToWrite(tr("Opening the feeds"), {}))
         return;
     begin({});
     if (s->feeds.empty())
-        return;
+        return giveLockBack();
     if (!holdLock()) {
+        m_lock.reset();
         m_followed = followedBy(m_desk->path(), *s);
         m_desk->notices().say(
             lockTopic, Notices::Weight::Care,
@@ -209,6 +239,7 @@ void FeedDesk::replayDive(double speed, const QString &from)
     const ShipClock clock =
         ShipClock::replaying(start.value_or(first.value_or(UtcTime{})), std::clamp(speed, 1.0, 100.0));
     begin(clock);
+    giveLockBack();
     for (const DiveLog &log : logs)
         add({m_nextId++, feedNameOf(log.profile.kind), log.profile, {}, {}},
             new ReplaySource(log.path, log.profile, clock));
@@ -230,6 +261,7 @@ void FeedDesk::stopAll()
     m_stopAsked.reset();
     m_desk->notices().settle(topic);
     begin({});
+    giveLockBack();
     m_followed = stoppedByPerson; // not opened again by itself
 }
 

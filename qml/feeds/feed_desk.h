@@ -101,6 +101,10 @@ private:
     void tick();
     /// Ends the feeds that run, closes their recordings, and begins anew.
     void begin(ShipClock clock, LineRecorder::Sink sink = {});
+    /// The last lines are stored and their recordings closed; until that is done it is tried again.
+    void save(const EndedRecordings &ended);
+    /// Others may record into the file, once what is on its way is stored.
+    void giveLockBack();
     void add(FeedPlan plan, LineSource *source);
     /// Opens the live feeds when the file, its feeds or its dive have become others.
     void followFile();
@@ -120,9 +124,11 @@ private:
     FeedList m_list;
     LineTaking m_taking;
     QTimer m_tick;
-    std::unique_ptr<QLockFile> m_lock; ///< of the window that records into the file
-    QString m_followed;                ///< what the open live feeds were opened for
-    int m_recordedDive = 0;            ///< 0: nothing is recorded
+    std::shared_ptr<QLockFile> m_lock;    ///< of the window that records into the file
+    std::weak_ptr<QLockFile> m_givenBack; ///< what is on its way still holds it
+    bool m_ending = false;                ///< the window goes: nothing can be tried again
+    QString m_followed;                   ///< what the open live feeds were opened for
+    int m_recordedDive = 0;               ///< 0: nothing is recorded
     std::optional<HostClock::Steady::time_point> m_stopAsked;
     int m_nextId = 1;
     int m_run = 0; ///< see LiveState::run

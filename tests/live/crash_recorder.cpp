@@ -28,7 +28,7 @@ int main(int argc, char **argv)
         std::printf("%lld\n", static_cast<long long>(said));
         std::fflush(stdout);
     });
-    worker.restart({}, 1, [&file](const LineBatchPtr &batch) { (void)batch->store(*file); });
+    (void)worker.restart({}, 1, [&file](const LineBatchPtr &batch) { (void)batch->store(*file); });
     worker.add(
         {1, QStringLiteral("nav"), *profile, 10,
          Recording{QStringLiteral("recording of ") + QString::number(QCoreApplication::applicationPid()), 1,

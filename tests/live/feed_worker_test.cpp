@@ -32,6 +32,13 @@ protected:
     {
         return [this](const LineBatchPtr &batch) { ASSERT_OK(batch->store(file())); };
     }
+    /// As the window does when recording ends.
+    void store(const EndedRecordings &ended)
+    {
+        if (ended.last) {
+            ASSERT_OK(ended.last->store(file()));
+        }
+    }
     Recording recording(const char *feed, const char *profile)
     {
         return {QString::fromLatin1(feed) + QStringLiteral(" recording"),
@@ -73,7 +80,7 @@ TEST_F(Worker, GarbageIsCountedToldAndRecordedAndGoodLinesAreStillRead)
     const quint16 port = freeUdpPort();
     FeedWorker worker;
     follow(worker);
-    worker.restart({}, 1, sink());
+    ASSERT_TRUE(worker.restart({}, 1, sink()).begun.empty());
     worker.add({1, QStringLiteral("nav"), profileNamed("nmea"), 10, recording("nav", "nmea")},
                new UdpSource(udpAddress(port)));
     QUdpSocket sender;
@@ -92,7 +99,7 @@ TEST_F(Worker, GarbageIsCountedToldAndRecordedAndGoodLinesAreStillRead)
     const FeedState &feed = m_state->feeds.front();
     EXPECT_GT(feed.badLines, 20);
     EXPECT_TRUE(feed.trouble.contains(QStringLiteral("recorded all the same"))) << feed.trouble.toStdString();
-    worker.restart({}, 2);
+    store(worker.restart({}, 2));
     const QByteArray all = recorded("nav");
     EXPECT_EQ(all.count('x') >= 60'000, true);
     EXPECT_TRUE(all.endsWith(QByteArray(gga) + '\n'));
@@ -104,7 +111,7 @@ TEST_F(Worker, AThousandLinesASecondAreAllRecordedWhileTheStateKeepsComing)
     const quint16 port = freeUdpPort();
     FeedWorker worker;
     follow(worker);
-    worker.restart({}, 1, sink());
+    ASSERT_TRUE(worker.restart({}, 1, sink()).begun.empty());
     worker.add({1, QStringLiteral("nav"), profileNamed("nmea"), 10, recording("nav", "nmea")},
                new UdpSource(udpAddress(port)));
     QUdpSocket sender;
@@ -130,7 +137,7 @@ TEST_F(Worker, TheHostsClockMayStepTenSecondsBackAndForth)
     clock.utc = [&utcOff, real = HostClock()] { return real.utc() + utcOff; };
     FeedWorker worker(clock);
     follow(worker);
-    worker.restart({}, 1, sink());
+    ASSERT_TRUE(worker.restart({}, 1, sink()).begun.empty());
     auto *source = new Spoken(clock);
     worker.add({1, QStringLiteral("nav"), profileNamed("nmea"), 0.6, recording("nav", "nmea")}, source);
     const auto speak = [&](int ms) {
@@ -156,7 +163,7 @@ TEST_F(Worker, TheHostsClockMayStepTenSecondsBackAndForth)
     EXPECT_TRUE(m_state->feeds.front().isAlive());
     QTest::qWait(900);
     EXPECT_TRUE(m_state->feeds.front().isSilent()) << "and silence is told by the clock that never steps";
-    worker.restart({}, 2);
+    store(worker.restart({}, 2));
     const qint64 lines = recorded("nav").count('\n');
     ASSERT_EQ(static_cast<qint64>(m_times.size()), lines);
     EXPECT_FALSE(std::is_sorted(m_times.begin(), m_times.end()))
@@ -170,7 +177,7 @@ TEST_F(Worker, TheOffsetsOfAFeedAndOfTheHostAgainstGpsTimeAreTold)
     clock.utc = [fixed] { return fixed; };
     FeedWorker worker(clock);
     follow(worker);
-    worker.restart({}, 1, sink());
+    ASSERT_TRUE(worker.restart({}, 1, sink()).begun.empty());
     auto *ctd = new Spoken(clock);
     auto *gps = new Spoken(clock);
     worker.add({1, QStringLiteral("CTD"), profileNamed("ctd-csv"), 10, recording("CTD", "ctd-csv")}, ctd);
@@ -241,7 +248,7 @@ TEST_F(Worker, TheDepthPictureGoesOnByThePositionLogWhenTheCtdFallsSilent)
     QObject::connect(&worker, &FeedWorker::stateChanged, &worker, [&depths](const LiveStatePtr &s) {
         depths.insert(depths.end(), s->news.depthM.begin(), s->news.depthM.end());
     });
-    worker.restart({}, 1);
+    ASSERT_TRUE(worker.restart({}, 1).begun.empty());
     auto *ctd = new Spoken(HostClock());
     auto *nav = new Spoken(HostClock());
     worker.add({1, QStringLiteral("CTD"), profileNamed("ctd-csv"), 10, {}}, ctd);

@@ -78,12 +78,45 @@ TEST_F(Recorder, TheLastBatchBringsWhatFailedWhileItWasOnItsWay)
     m_recorder.add(1, 1, "a");
     m_recorder.handOn();
     m_recorder.add(1, 2, "b");
-    const auto begun = m_recorder.end();
-    ASSERT_EQ(begun.size(), 1u);
-    ASSERT_EQ(m_given.size(), 2u);
+    const auto ended = m_recorder.end();
+    ASSERT_EQ(ended.begun.size(), 1u);
+    ASSERT_TRUE(ended.last);
     m_given[0]->refuse(fail(ErrorKind::Busy, QStringLiteral("Locked.")));
-    ASSERT_OK(m_given[1]->store(file()));
+    ASSERT_OK(ended.last->store(file()));
     EXPECT_EQ(recorded(), QByteArray("a\nb\n"));
+}
+
+TEST_F(Recorder, TheLastBatchCanBeStoredAgainWhenItWasRefused)
+{
+    m_recorder.begin(1, recording(), ',');
+    m_recorder.add(1, 1, "a");
+    m_recorder.handOn();
+    m_recorder.add(1, 2, "b");
+    const auto ended = m_recorder.end();
+    ASSERT_TRUE(ended.last);
+    m_given[0]->refuse(fail(ErrorKind::Busy, QStringLiteral("Locked.")));
+    {
+        auto other = Database::open(file().db().path(), Database::Access::ReadWrite);
+        ASSERT_OK(other);
+        auto lock = Transaction::begin(other->connection());
+        ASSERT_OK(lock);
+        const auto refused = ended.last->store(file());
+        ASSERT_FALSE(refused);
+        EXPECT_EQ(refused.error().kind, ErrorKind::Busy);
+        EXPECT_EQ(ended.last->outcome(), LineBatch::Outcome::Failed);
+    }
+    ASSERT_OK(ended.last->store(file()));
+    EXPECT_EQ(ended.last->outcome(), LineBatch::Outcome::Saved);
+    EXPECT_EQ(recorded(), QByteArray("a\nb\n"));
+}
+
+TEST_F(Recorder, LeavesNoBatchWhenAllIsOnTheDisk)
+{
+    m_recorder.begin(1, recording(), ',');
+    m_recorder.add(1, 1, "a");
+    m_recorder.handOn();
+    ASSERT_OK(m_given[0]->store(file()));
+    EXPECT_FALSE(m_recorder.end().last);
 }
 
 TEST_F(Recorder, AFullDiskLosesNothingAndIsStoredWhenThereIsRoomAgain)

@@ -275,16 +275,42 @@ TEST_F(DiveDeskTest, WhatCouldBeTakenBackStaysWithItsCruise)
     EXPECT_EQ(other.verbs(), before);
 }
 
-TEST_F(DiveDeskTest, WhatWasPressedWhileAnotherCruiseOpensIsNotWrittenIntoIt)
+TEST_F(DiveDeskTest, WhatIsPressedWhileAnotherCruiseOpensBelongsToTheOneThatIsShown)
 {
     Van other; // it has a dive 1, too
+    const auto useKeysOf = [](const Van &van) {
+        qputenv("HOLDFAST_KEYS", QDir(van.folder()).filePath(QStringLiteral("keys")).toUtf8());
+    };
+    useKeysOf(m_van);
     const QStringList before = other.verbs();
     m_van.work.desk.openFile(other.path());
     dive().stamp();
     ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.path() == other.path(); }));
-    ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.notices.rowCount() > 0; })) << "it must be told";
+    EXPECT_EQ(m_van.verbs().count(QStringLiteral("stamp taken")), 1);
     EXPECT_EQ(other.verbs(), before);
-    EXPECT_FALSE(m_van.verbs().contains(QStringLiteral("stamp taken")));
+    useKeysOf(other);
+    dive().stamp();
+    ASSERT_TRUE(QTest::qWaitFor([&] { return other.verbs().contains(QStringLiteral("stamp taken")); }));
+    EXPECT_EQ(m_van.verbs().count(QStringLiteral("stamp taken")), 1);
+}
+
+TEST_F(DiveDeskTest, AFileThatCantBeOpenedLeavesTheCruiseAsItWas)
+{
+    const QString broken = QDir(m_van.folder()).filePath(QStringLiteral("broken.hfc"));
+    QFile file(broken);
+    ASSERT_TRUE(file.open(QIODevice::WriteOnly) && file.write("no cruise file at all") > 0);
+    file.close();
+    log("coral b2", 0);
+    const QString undo = dive().undoText();
+    ASSERT_NE(undo, QString());
+    m_van.work.desk.openFile(broken);
+    ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.notices.rowCount() > 0; })) << "it must be told";
+    EXPECT_EQ(m_van.work.desk.path(), m_van.path());
+    EXPECT_EQ(dive().undoText(), undo);
+    const auto taken = m_van.verbs().count(QStringLiteral("stamp taken"));
+    dive().stamp();
+    ASSERT_TRUE(
+        QTest::qWaitFor([&] { return m_van.verbs().count(QStringLiteral("stamp taken")) == taken + 1; }));
 }
 
 TEST_F(DiveDeskTest, ACaughtMomentKeepsItsFileAndItsWindow)
@@ -298,8 +324,8 @@ TEST_F(DiveDeskTest, ACaughtMomentKeepsItsFileAndItsWindow)
     ASSERT_TRUE(holder.waitForReadyRead(5000)) << holder.readAllStandardError().toStdString();
     EXPECT_TRUE(m_van.work.desk.mayClose());
     dive().stamp();
+    m_van.work.desk.openFile(other.path()); // asked for while the stamp is tried for the first time
     ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.unsaved() > 0; }, 8000));
-    m_van.work.desk.openFile(other.path());
     QTest::qWait(50);
     EXPECT_EQ(m_van.work.desk.path(), m_van.path()) << "the other file waits";
     EXPECT_FALSE(m_van.work.desk.mayClose());
@@ -308,8 +334,7 @@ TEST_F(DiveDeskTest, ACaughtMomentKeepsItsFileAndItsWindow)
     ASSERT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.unsaved() == 0; }, 15000));
     EXPECT_EQ(m_van.verbs().count(QStringLiteral("stamp taken")), 1);
     EXPECT_FALSE(other.verbs().contains(QStringLiteral("stamp taken")));
-    m_van.work.desk.openFile(other.path());
-    EXPECT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.path() == other.path(); }));
+    EXPECT_TRUE(QTest::qWaitFor([&] { return m_van.work.desk.path() == other.path(); })) << "then it opens";
 }
 
 TEST_F(DiveDeskTest, LidAndReachAreSeenOnThePlan)

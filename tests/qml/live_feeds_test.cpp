@@ -226,6 +226,32 @@ TEST_F(LiveFeeds, ASilentFeedIsLoudAndDoesNotHoldUpAStamp)
         QTest::qWaitFor([this] { return notices().filter(QStringLiteral("silent")).isEmpty(); }, 2000));
 }
 
+TEST_F(LiveFeeds, TheLastLinesWaitForAnotherProgramToo)
+{
+    open();
+    speakFor(1500);
+    QProcess holder;
+    holder.start(qEnvironmentVariable("HOLDFAST_BINARY_DIR") + QStringLiteral("/tests/qml/lock_holder"),
+                 {m_van->path(), QStringLiteral("2500")});
+    ASSERT_TRUE(holder.waitForStarted());
+    ASSERT_TRUE(holder.waitForReadyRead(5000)) << holder.readAllStandardError().toStdString();
+    speakFor(500);
+    ASSERT_TRUE(QTest::qWaitFor([this] { return feeds().state().feeds.front().lines == m_said + 1; },
+                                4000)); // and a header
+    ASSERT_LT(feeds().state().feeds.front().durable, m_said + 1) << "the lock must be in the way";
+    stopFeeds();
+    EXPECT_TRUE(holder.waitForFinished());
+    ASSERT_TRUE(QTest::qWaitFor(
+        [this] { return m_van->verbs().count(QStringLiteral("recording closed")) == 2; }, 8000))
+        << m_van->verbs().join(u'\n').toStdString();
+    const auto file = CruiseFile::open(m_van->path(), Database::Access::ReadOnly, allVerbRules());
+    ASSERT_TRUE(file);
+    const auto recordings = readRecordings(file->db(), 1);
+    ASSERT_TRUE(recordings);
+    for (const RecordedFeed &feed : *recordings)
+        EXPECT_EQ(feed.sums.lines, m_said + 1) << feed.recording.feed.toStdString();
+}
+
 TEST_F(LiveFeeds, AnotherProgramHoldsTheFileLockedAndNoStampIsLost)
 {
     open();

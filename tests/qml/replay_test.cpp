@@ -83,7 +83,7 @@ TEST_F(ReplayTest, FeedsGiveValuesCountsAndDepths)
 {
     FeedWorker worker;
     const ShipClock clock = ShipClock::replaying(*parseIsoUtc("2026-03-12T10:00:00Z"), 100);
-    worker.restart(clock, 7);
+    ASSERT_TRUE(worker.restart(clock, 7).begun.empty());
     LiveStatePtr last;
     std::vector<LiveCourse::Value> depths;
     QObject::connect(&worker, &FeedWorker::stateChanged, &worker, [&](const LiveStatePtr &state) {

@@ -61,5 +61,21 @@ TEST_F(Watching, WritesNothingAndSaysSo)
     EXPECT_EQ(m_van.verbs(), before);
 }
 
+TEST(WatchingLiveFeeds, LeavesThemToTheWindowThatRecords)
+{
+    Van van;
+    (void)van.setUdpFeed("CTD", "ctd-csv", 1500);
+    Workplace reader;
+    reader.desk.readOnly();
+    reader.desk.openFile(van.path());
+    ASSERT_TRUE(QTest::qWaitFor([&] { return reader.desk.dive() == 1; }));
+    reader.feeds.openLive();
+    EXPECT_FALSE(QFile::exists(van.path() + s(".feeds")));
+    van.open();
+    ASSERT_TRUE(QTest::qWaitFor([&] { return van.work.feeds.state().feeds.size() == 1; }, 4000));
+    EXPECT_TRUE(reader.feeds.state().feeds.empty());
+    EXPECT_TRUE(QFile::exists(van.path() + s(".feeds")));
+}
+
 } // namespace
 } // namespace holdfast::test

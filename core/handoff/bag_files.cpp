@@ -55,6 +55,8 @@ Done writeBagFiles(PackageWriter &package, const BagInfo &info)
     if (auto done = package.add(QStringLiteral("manifest-sha512.txt"), payload512); !done)
         return done;
     QByteArray lines;
+    // Lines may be longer than the 79 characters that RFC 8493 (2.2.2) recommends: of a value that is
+    // continued on the next line nobody can tell whether the line end is part of it.
     for (const auto &[label, value] : info)
         lines += label.toUtf8() + ": " + value.simplified().toUtf8() + '\n';
     lines += "Bag-Size: " + sizeWords(bytes).toUtf8() + '\n';

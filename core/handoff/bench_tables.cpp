@@ -33,7 +33,8 @@ std::vector<TableSpec> benchTables()
           {"split", time, "", "When it was split off, UTC."},
           {"state", text, "", "held, or void: split by mistake, its number is not given again."}},
          {"id"},
-         "specimen"},
+         "specimen",
+         {{{"sample"}, "samples", {"id"}}}},
         {"specimen_amendments",
          "Corrections of specimens; the values before stay",
          "SELECT entry, specimen, field, old_value, new_value, reason, by_whom, time_us FROM "
@@ -48,7 +49,8 @@ std::vector<TableSpec> benchTables()
           byColumn,
           recordedColumn},
          {"entry"},
-         "specimen_amendment"},
+         "specimen_amendment",
+         {{{"specimen"}, "specimens", {"id"}}}},
         {"identifications",
          "Names given; the last one of an item counts",
          "SELECT entry, item, name, rank, qualifier, identified_by, date, remark, by_whom, time_us FROM "

@@ -65,7 +65,8 @@ std::vector<TableSpec> collecting()
           {"lid_open_since", time, "", "Since when its lid is open, UTC; empty when shut or without a lid."},
           {"reachable", yesNo, "", "Whether the manipulator can reach it."}},
          {"dive", "code"},
-         "slot"},
+         "slot",
+         {{{"dive"}, "dives", {"number"}}}},
         {"stamps",
          "Moments caught by a key press, and what became of each",
          "SELECT uuid, dive, time_us, by_whom, state, reason, seen FROM stamp ORDER BY dive, time_us",
@@ -77,7 +78,8 @@ std::vector<TableSpec> collecting()
           {"reason", text, "", "Reason for a failed attempt or for setting it aside."},
           {"seen", text, "", "What was known at that moment, as JSON."}},
          {"uuid"},
-         "stamp"},
+         "stamp",
+         {{{"dive"}, "dives", {"number"}}}},
         {"sample_amendments",
          "Corrections of samples; the values before stay",
          "SELECT entry, sample, field, old_value, new_value, reason, by_whom, time_us FROM amendment ORDER "
@@ -92,7 +94,8 @@ std::vector<TableSpec> collecting()
           byColumn,
           recordedColumn},
          {"entry", "field"},
-         "amendment"},
+         "amendment",
+         {{{"sample"}, "samples", {"id"}}}},
         {"lids",
          "Lids opened and shut",
          "SELECT entry, dive, slot, open, time_us FROM lid ORDER BY dive, time_us, entry",
@@ -102,7 +105,8 @@ std::vector<TableSpec> collecting()
           {"open", yesNo, "", "Opened or shut."},
           {"time", time, "", "When, UTC."}},
          {"entry"},
-         "lid"},
+         "lid",
+         {{{"dive", "slot"}, "slots", {"dive", "code"}}}},
         {"tally",
          "What was found in each slot at recovery",
          "SELECT dive, slot, answer, note, by_whom, time_us, NULL FROM tally ORDER BY dive, slot",
@@ -117,7 +121,8 @@ std::vector<TableSpec> collecting()
            "What changed in the slot after the answer, which is about something else since; empty: it "
            "holds."}},
          {"dive", "slot"},
-         "tally"},
+         "tally",
+         {{{"dive", "slot"}, "slots", {"dive", "code"}}}},
     };
 }
 

@@ -105,9 +105,7 @@ double largestUncertainty(const DiveRecord &dive)
 Row DarwinCore::common() const
 {
     return {{q("institutionCode"), m_about.institutionCode},
-            {q("datasetName"), m_about.title.isEmpty()
-                                   ? QStringLiteral("Cruise %1").arg(m_content.cruise.code)
-                                   : m_about.title},
+            {q("datasetName"), datasetTitle(m_content, m_about)},
             {q("license"), m_about.licence},
             {q("rightsHolder"), m_about.rightsHolder}};
 }

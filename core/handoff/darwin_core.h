@@ -22,6 +22,9 @@ inline const QString dwcaFolder = QStringLiteral("data/dwca/");
                                    const DatasetAbout &about, const std::vector<VocabularyTerm> &vocabulary,
                                    const QString &packageName, UtcTime now);
 
+/// What the data set is called: as who stands for it says, else the cruise's title, else by its code.
+[[nodiscard]] QString datasetTitle(const CruiseContent &content, const DatasetAbout &about);
+
 /// eml.xml (EML 2.2.0 with the children of dataset in the order of its schema).
 [[nodiscard]] QByteArray emlXml(const CruiseContent &content, const DatasetAbout &about,
                                 const QString &packageName, UtcTime now);

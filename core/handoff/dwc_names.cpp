@@ -49,7 +49,8 @@ CertainName certainName(const QString &logged, const QString &qualifier)
     name.scientificName = certain.join(QLatin1Char(' '));
     if (name.scientificName.isEmpty()) {
         name.scientificName = QStringLiteral("Biota");
-        // The root of the World Register of Marine Species; number from memory.
+        // The root of the World Register of Marine Species. The number is as in two public programs that
+        // write archives for OBIS, read in November 2026; it was not looked up in the register.
         name.scientificNameId = QStringLiteral("urn:lsid:marinespecies.org:taxname:1");
     }
     return name;

@@ -386,16 +386,27 @@ void ArchiveCheck::checkEml(const QString &name)
         m_findings.error(rule, m_folder + name, q("is named in meta.xml and missing."));
         return;
     }
+    // EML lets these be without, the GBIF metadata profile (1.3) does not.
+    static const QHash<QString, QString> needed{{q("keywordSet"), q("keywordThesaurus")},
+                                                {q("gbif"), q("dateStamp")}};
     QXmlStreamReader xml(*bytes);
-    QSet<QString> seen;
+    QSet<QString> seen, inElement;
     QStringList path;
     while (!xml.atEnd()) {
         xml.readNext();
-        if (xml.isStartElement())
+        if (xml.isStartElement()) {
             path << xml.name().toString();
-        else if (xml.isEndElement())
-            path.removeLast();
-        else if (xml.isCharacters() && !xml.isWhitespace() && path.size() >= 3 && path.at(1) == q("dataset"))
+            if (needed.contains(path.last()))
+                inElement.clear();
+            inElement.insert(path.last());
+        } else if (xml.isEndElement()) {
+            const QString child = needed.value(path.takeLast());
+            if (!child.isEmpty() && !inElement.contains(child))
+                m_findings.warning(q("GBIF metadata profile"), m_folder + name,
+                                   QStringLiteral("has a %1 without %2; GBIF would not take it.")
+                                       .arg(xml.name().toString(), child));
+        } else if (xml.isCharacters() && !xml.isWhitespace() && path.size() >= 3 &&
+                   path.at(1) == q("dataset"))
             seen.insert(path.at(2));
     }
     if (xml.hasError())

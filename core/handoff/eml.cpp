@@ -42,12 +42,14 @@ private:
         m_xml.writeTextElement(q("para"), value);
         m_xml.writeEndElement();
     }
-    void person(const char *element, const DatasetAbout::Person &person);
+    void person(const char *element, const DatasetAbout::Person &person, const char *role = nullptr);
+    void keywords();
+    void project();
+    void additionalMetadata(UtcTime now);
     void rights();
     void coverage();
     void taxa();
     void methods();
-    [[nodiscard]] QString title() const;
 
     const CruiseContent &m_content;
     const DatasetAbout &m_about;
@@ -55,15 +57,8 @@ private:
     QXmlStreamWriter m_xml{&m_out};
 };
 
-QString Eml::title() const
-{
-    return m_about.title.isEmpty()
-               ? QStringLiteral("Samples and specimens of cruise %1").arg(m_content.cruise.code)
-               : m_about.title;
-}
-
 /// A person or, without a name, an organisation: EML wants one of them.
-void Eml::person(const char *element, const DatasetAbout::Person &person)
+void Eml::person(const char *element, const DatasetAbout::Person &person, const char *role)
 {
     m_xml.writeStartElement(q(element));
     if (!person.name.isEmpty()) {
@@ -78,6 +73,18 @@ void Eml::person(const char *element, const DatasetAbout::Person &person)
     if (person.name.isEmpty() && person.organisation.isEmpty())
         m_xml.writeTextElement(q("organizationName"), q("not stated"));
     text("electronicMailAddress", person.email);
+    if (role)
+        m_xml.writeTextElement(q("role"), q(role));
+    m_xml.writeEndElement();
+}
+
+/// The GBIF profile wants a thesaurus named even where the words are of none.
+void Eml::keywords()
+{
+    m_xml.writeStartElement(q("keywordSet"));
+    for (const char *word : {"samples", "specimens", "remotely operated vehicle", "deep sea"})
+        m_xml.writeTextElement(q("keyword"), q(word));
+    m_xml.writeTextElement(q("keywordThesaurus"), q("none (free words)"));
     m_xml.writeEndElement();
 }
 
@@ -93,12 +100,12 @@ void Eml::rights()
         m_xml.writeAttribute(q("url"), m_about.licence);
         m_xml.writeTextElement(q("citetitle"), m_about.licence);
         m_xml.writeEndElement();
-        if (!m_about.rightsHolder.isEmpty())
-            m_xml.writeCharacters(QStringLiteral(". Rights holder: %1").arg(m_about.rightsHolder));
-        if (!m_about.embargoUntil.isEmpty())
-            m_xml.writeCharacters(QStringLiteral(". Embargo until %1").arg(m_about.embargoUntil));
         m_xml.writeCharacters(q("."));
     }
+    if (!m_about.rightsHolder.isEmpty())
+        m_xml.writeCharacters(QStringLiteral(" Rights holder: %1.").arg(m_about.rightsHolder));
+    if (!m_about.embargoUntil.isEmpty())
+        m_xml.writeCharacters(QStringLiteral(" Embargo until %1.").arg(m_about.embargoUntil));
     m_xml.writeEndElement();
     m_xml.writeEndElement();
 }
@@ -192,18 +199,44 @@ void Eml::methods()
     m_xml.writeEndElement();
 }
 
+void Eml::project()
+{
+    if (m_about.project.isEmpty() || m_about.creators.empty())
+        return;
+    m_xml.writeStartElement(q("project"));
+    m_xml.writeTextElement(q("title"), m_about.project);
+    person("personnel", m_about.creators.front(), "principalInvestigator");
+    m_xml.writeEndElement();
+}
+
+/// What the GBIF profile keeps beside EML: when this was written, and the citation.
+void Eml::additionalMetadata(UtcTime now)
+{
+    for (const char *element : {"additionalMetadata", "metadata", "gbif"})
+        m_xml.writeStartElement(q(element));
+    m_xml.writeTextElement(q("dateStamp"), toIso(now));
+    text("citation", m_about.citation);
+    for (int i = 0; i < 3; ++i)
+        m_xml.writeEndElement();
+}
+
 QByteArray Eml::write(const QString &packageName, UtcTime now)
 {
     m_xml.writeStartDocument();
     m_xml.writeNamespace(q("https://eml.ecoinformatics.org/eml-2.2.0"), q("eml"));
+    m_xml.writeNamespace(q("http://www.w3.org/2001/XMLSchema-instance"), q("xsi"));
     m_xml.writeStartElement(q("https://eml.ecoinformatics.org/eml-2.2.0"), q("eml"));
+    // Which of the schemas of this namespace is meant: the profile that biodiversity archives judge by.
+    m_xml.writeAttribute(q("http://www.w3.org/2001/XMLSchema-instance"), q("schemaLocation"),
+                         q("https://eml.ecoinformatics.org/eml-2.2.0 "
+                           "https://rs.gbif.org/schema/eml-gbif-profile/1.3/eml.xsd"));
     m_xml.writeAttribute(q("packageId"), packageName);
     m_xml.writeAttribute(q("system"), QStringLiteral("holdfast %1").arg(programVersion()));
     m_xml.writeAttribute(q("scope"), q("system"));
     m_xml.writeAttribute(q("http://www.w3.org/XML/1998/namespace"), q("lang"), q("en"));
     m_xml.writeStartElement(q("dataset"));
     text("alternateIdentifier", packageName);
-    m_xml.writeTextElement(q("title"), title());
+    m_xml.writeTextElement(q("title"), datasetTitle(m_content, m_about));
     if (m_about.creators.empty())
         person("creator", m_about.contact);
     for (const DatasetAbout::Person &creator : m_about.creators)
@@ -217,10 +250,7 @@ QByteArray Eml::write(const QString &packageName, UtcTime now)
                               "with positions, water values and chain of custody.")
                    .arg(m_content.cruise.code)
              : m_about.abstract);
-    m_xml.writeStartElement(q("keywordSet"));
-    for (const char *word : {"samples", "specimens", "remotely operated vehicle", "deep sea"})
-        m_xml.writeTextElement(q("keyword"), q(word));
-    m_xml.writeEndElement();
+    keywords();
     para("additionalInfo", q("A cell of the text files that would begin with = + - @ or an apostrophe, and "
                              "is no number, has one "
                              "apostrophe put before it so that no spreadsheet takes it for a formula; taking "
@@ -231,32 +261,24 @@ QByteArray Eml::write(const QString &packageName, UtcTime now)
     para("purpose", m_about.purpose);
     person("contact", m_about.contact);
     methods();
-    if (!m_about.project.isEmpty() && !m_about.creators.empty()) {
-        m_xml.writeStartElement(q("project"));
-        m_xml.writeTextElement(q("title"), m_about.project);
-        DatasetAbout::Person lead = m_about.creators.front();
-        m_xml.writeStartElement(q("personnel"));
-        m_xml.writeStartElement(q("organizationName"));
-        m_xml.writeCharacters(lead.organisation.isEmpty() ? lead.name : lead.organisation);
-        m_xml.writeEndElement();
-        m_xml.writeTextElement(q("role"), q("principalInvestigator"));
-        m_xml.writeEndElement();
-        m_xml.writeEndElement();
-    }
+    project();
     m_xml.writeEndElement();
-    if (!m_about.citation.isEmpty()) {
-        for (const char *element : {"additionalMetadata", "metadata", "gbif"})
-            m_xml.writeStartElement(q(element));
-        m_xml.writeTextElement(q("citation"), m_about.citation);
-        for (int i = 0; i < 3; ++i)
-            m_xml.writeEndElement();
-    }
+    additionalMetadata(now);
     m_xml.writeEndElement();
     m_xml.writeEndDocument();
     return m_out;
 }
 
 } // namespace
+
+QString datasetTitle(const CruiseContent &content, const DatasetAbout &about)
+{
+    if (!about.title.isEmpty())
+        return about.title;
+    return content.cruise.title.isEmpty()
+               ? QStringLiteral("Samples and specimens of cruise %1").arg(content.cruise.code)
+               : content.cruise.title;
+}
 
 QByteArray emlXml(const CruiseContent &content, const DatasetAbout &about, const QString &packageName,
                   UtcTime now)

@@ -5,6 +5,9 @@
 
 #include <QJsonArray>
 
+#include <algorithm>
+#include <cmath>
+
 namespace holdfast
 {
 
@@ -14,6 +17,22 @@ namespace
 QString q(const char *text)
 {
     return QString::fromUtf8(text);
+}
+
+/// Words of the ODM2 vocabularies as the kernel's lists (sampleType.xsd, materialType.xsd) spell them.
+QString specimenType(const char *type)
+{
+    return QStringLiteral("http://vocabulary.odm2.org/specimentype/%1/").arg(q(type));
+}
+
+QString medium(const QString &family)
+{
+    return QStringLiteral("http://vocabulary.odm2.org/medium/%1").arg(family);
+}
+
+double hundredths(double value)
+{
+    return std::round(value * 100) / 100;
 }
 
 bool isCore(const QString &kind)
@@ -36,7 +55,7 @@ QJsonValue geolocation(const QString &cruise, const SampleRecord &s)
                                       .arg(*s.fix.latitudeDeg, 0, 'f', 6)},
                   {q("placeName"), QStringLiteral("cruise %1, dive %2").arg(cruise).arg(s.info.dive)}};
     if (s.fix.uncertainty95M)
-        o.insert(q("uncertainty95M"), *s.fix.uncertainty95M);
+        o.insert(q("uncertainty95M"), std::max(0.01, hundredths(*s.fix.uncertainty95M)));
     return o;
 }
 
@@ -54,17 +73,19 @@ QJsonObject recordOf(const CruiseContent &content, const DatasetAbout &about, co
         {q("registrant"), about.rightsHolder},
         {q("collector"), s.info.loggedBy},
         {q("geolocation"), geolocation(content.cruise.code, s)},
-        {q("resourceType"), isCore(s.info.kind) ? q("core") : q("individualSample")},
-        {q("material"), s.info.family},
+        {q("resourceType"), specimenType(isCore(s.info.kind) ? "core" : "individualSample")},
+        {q("material"), medium(s.info.family)},
         {q("fieldName"), s.info.kind},
         {q("pieces"), s.info.count},
-        {q("collectionMethod"), QStringLiteral("remotely operated vehicle %1").arg(dive.info.vehicle)},
+        {q("collectionMethod"), isCore(s.info.kind) ? q("Corer") : q("Other")},
+        {q("alternateCollectionMethod"),
+         QStringLiteral("remotely operated vehicle %1").arg(dive.info.vehicle)},
         {q("collectionTime"), s.span ? Interval{s.span->from, s.span->to}.iso() : toIso(s.info.time)},
-        {q("sampleAccess"), s.item.storage.empty() ? QString() : s.item.storage.back().place}};
+        {q("storedAt"), s.item.storage.empty() ? QString() : s.item.storage.back().place}};
     if (!s.info.tool.isEmpty())
         o.insert(q("tool"), s.info.tool);
     if (const auto depth = s.depthM())
-        o.insert(q("waterDepthOfSampleM"), *depth);
+        o.insert(q("waterDepthOfSampleM"), hundredths(*depth));
     return o;
 }
 
@@ -77,13 +98,14 @@ QJsonObject partOf(QJsonObject parent, const SpecimenRecord &p)
     parent.insert(q("relatedIdentifiers"), relations);
     parent.insert(q("description"), p.info.details.description);
     parent.insert(q("fieldName"), p.info.details.material);
+    parent.insert(q("material"), medium(p.family));
     parent.insert(q("purpose"), p.info.details.purpose);
     parent.insert(q("massG"), p.info.details.massG);
     parent.insert(q("sizeMm"), p.info.details.sizeMm);
     parent.remove(q("pieces"));
-    if (parent.value(q("resourceType")).toString() == q("core"))
-        parent.insert(q("resourceType"), q("coreSection"));
-    parent.insert(q("sampleAccess"), p.item.storage.empty() ? QString() : p.item.storage.back().place);
+    if (parent.value(q("resourceType")).toString() == specimenType("core"))
+        parent.insert(q("resourceType"), specimenType("coreSection"));
+    parent.insert(q("storedAt"), p.item.storage.empty() ? QString() : p.item.storage.back().place);
     return parent;
 }
 
@@ -106,9 +128,14 @@ QJsonObject igsnJson(const CruiseContent &content, const DatasetAbout &about)
             }
         }
     }
-    return {{q("kernel"), q("IGSN descriptive metadata, 2016-17 draft; element names as in English")},
-            {q("note"), q("igsn is empty until a registry gives one; name is the field id on the label")},
-            {q("samples"), records}};
+    return {
+        {q("kernel"),
+         q("elements of the IGSN metadata kernel, description schema 1.1 (3 July 2017); relation types "
+           "of DataCite")},
+        {q("note"),
+         q("igsn is empty until a registry gives one; name is the field id on the label; who registers adds "
+           "sampleAccess (Public or Private), which the kernel asks for and no cruise can know")},
+        {q("samples"), records}};
 }
 
 } // namespace holdfast

@@ -32,7 +32,8 @@ std::vector<TableSpec> logTables()
            "Intake (uuid) of the corrected log that took its place, or \"out of use\"; empty: in use."},
           {"digest", text, "", "SHA-256 over the sums of its packed values, as in the ledger."}},
          {"uuid"},
-         "intake"},
+         "intake",
+         {{{"dive"}, "dives", {"number"}}}},
         {"log_remarks",
          "What was said about the lines of each log",
          "SELECT f.uuid, r.what, r.reason, r.count, r.first_line FROM log_remark r JOIN log_file f ON "
@@ -43,7 +44,8 @@ std::vector<TableSpec> logTables()
           {"count", whole, "", "Lines it is about."},
           {"first_line", whole, "", "First of them, counted from 1; 0: none in particular."}},
          {},
-         "log_remark"},
+         "log_remark",
+         {{{"log"}, "logs", {"uuid"}}}},
         {"clock_offsets",
          "What a person decided to subtract from the times of a dive's logs",
          "SELECT dive, log, offset_us, entry FROM clock_offset ORDER BY dive, log",
@@ -52,7 +54,8 @@ std::vector<TableSpec> logTables()
           {"offset_us", whole, "us", "Microseconds subtracted from its times."},
           {"entry", text, "", "Ledger entry (uuid) with the reason."}},
          {"dive", "log"},
-         "clock_offset"},
+         "clock_offset",
+         {{{"dive"}, "dives", {"number"}}}},
         {"sensor_corrections",
          "What a person decided about the sensors of a CTD log; the last one of a log counts",
          "SELECT entry, intake, lag_us, pressure_offset, reason, by_whom, time_us FROM sensor_correction "
@@ -66,7 +69,8 @@ std::vector<TableSpec> logTables()
           byColumn,
           recordedColumn},
          {"entry"},
-         "sensor_correction"},
+         "sensor_correction",
+         {{{"log"}, "logs", {"uuid"}}}},
         {"accepted_values",
          "Fixes and water values as persons accepted them, all of them",
          "SELECT entry, sample, value, reason, by_whom, time_us FROM accepted_value ORDER BY lamport, sample",
@@ -77,7 +81,8 @@ std::vector<TableSpec> logTables()
           byColumn,
           recordedColumn},
          {"entry", "sample"},
-         "accepted_value"},
+         "accepted_value",
+         {{{"sample"}, "samples", {"id"}}}},
     };
 }
 

@@ -24,8 +24,9 @@ constexpr struct {
      "Frictionless Data Package 1, Tabular Data Resource 1, Table Schema 1"},
     {"geojson.schema.json", "data/geojson/tracks.geojson, samples.geojson", "RFC 7946"},
     {"prov.schema.json", "data/provenance/provenance.json", "W3C PROV-JSON, member submission of 2013"},
-    {"igsn.schema.json", "data/igsn/igsn.json", "IGSN descriptive metadata, draft of 2016-17"},
-    {"eml-profile.xsd", "data/dwca/eml.xml", "EML 2.2.0, the part that is written here"},
+    {"igsn.schema.json", "data/igsn/igsn.json", "IGSN metadata kernel, description schema 1.1 of 2017"},
+    {"eml-profile.xsd", "data/dwca/eml.xml",
+     "EML 2.2.0 and GBIF metadata profile 1.3, the part that is written here"},
 };
 
 const char *const head = R"(Schemas of the JSON and XML files of this package

@@ -53,6 +53,19 @@ Result<FileSums> PackageFile::close()
     return sums;
 }
 
+namespace
+{
+
+/// Whether a lock's file names nobody. Taking it away fails as long as a living program holds the file.
+bool isNobodys(const QLockFile &lock)
+{
+    qint64 process = 0;
+    QString host, program;
+    return lock.error() == QLockFile::LockFailedError && !lock.getLockInfo(&process, &host, &program);
+}
+
+} // namespace
+
 Result<PackageWriter> PackageWriter::begin(const QString &parent, const QString &name, const QString &key)
 {
     const QFileInfo where(parent);
@@ -60,10 +73,10 @@ Result<PackageWriter> PackageWriter::begin(const QString &parent, const QString 
         return fail(ErrorKind::NotFound, QStringLiteral("There is no folder %1.").arg(parent));
     const QString target = QDir(parent).filePath(name);
     // Two at work on one package would write into each other's files. The lock of a run that was killed is
-    // void.
+    // void, also of one that was killed before it had written its name into it.
     auto lock = std::make_unique<QLockFile>(target + QStringLiteral(".lock"));
     lock->setStaleLockTime(0);
-    if (!lock->tryLock(0)) {
+    if (!lock->tryLock(0) && !(isNobodys(*lock) && lock->removeStaleLockFile() && lock->tryLock(0))) {
         if (lock->error() == QLockFile::LockFailedError)
             return fail(
                 ErrorKind::Busy,

@@ -48,7 +48,8 @@ private:
     void addLogs(const DiveRecord &dive);
     void addValues(const DiveRecord &dive);
     void addSample(const DiveRecord &dive, const SampleRecord &s);
-    void addItem(const ItemRecord &item, const QString &entity, const QString &id);
+    /// `made`: the earliest moment at which it can have been there as a thing of its own.
+    void addItem(const ItemRecord &item, const QString &entity, const QString &id, UtcTime made);
 
     const CruiseContent &m_content;
     const QMap<QString, LogPaths> &m_logs;
@@ -146,7 +147,7 @@ void Provenance::addValues(const DiveRecord &dive)
     }
 }
 
-void Provenance::addItem(const ItemRecord &item, const QString &entity, const QString &id)
+void Provenance::addItem(const ItemRecord &item, const QString &entity, const QString &id, UtcTime made)
 {
     int n = 0;
     for (const PreservationInfo &p : item.preservations) {
@@ -163,7 +164,9 @@ void Provenance::addItem(const ItemRecord &item, const QString &entity, const QS
     }
     n = 0;
     for (const CustodyPeriod &period : item.custody.periods) {
-        if (period.holder.isEmpty())
+        // Before it was split off, a part was held as part of its parent, whose record says so: nothing uses
+        // what is not yet made (PROV-CONSTRAINTS, W3C 2013, constraint 37).
+        if (period.holder.isEmpty() || (period.to && *period.to < made))
             continue;
         const QString a = local(QStringLiteral("%1:custody-%2").arg(id).arg(++n));
         activity(a, QStringLiteral("%1: custody of %2").arg(id, period.holder), period.from, period.to,
@@ -195,7 +198,7 @@ void Provenance::addSample(const DiveRecord &dive, const SampleRecord &s)
     m_agents.insert(vehicle,
                     QJsonObject{{q("prov:type"), q("vehicle")}, {q("prov:label"), dive.info.vehicle}});
     relate("wasAssociatedWith", {{q("prov:activity"), collecting}, {q("prov:agent"), vehicle}});
-    addItem(s.item, entity, s.info.id);
+    addItem(s.item, entity, s.info.id, s.span ? s.span->from : s.info.time);
     for (const SpecimenRecord &p : s.specimens) {
         const QString part = local(p.info.id);
         m_entities.insert(
@@ -207,7 +210,7 @@ void Provenance::addSample(const DiveRecord &dive, const SampleRecord &s)
         relate("wasDerivedFrom", {{q("prov:generatedEntity"), part},
                                   {q("prov:usedEntity"), local(p.info.parent)},
                                   {q("prov:activity"), splitting}});
-        addItem(p.item, part, p.info.id);
+        addItem(p.item, part, p.info.id, p.info.time);
     }
 }
 

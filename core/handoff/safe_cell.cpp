@@ -36,7 +36,7 @@ QByteArray safeCsvField(const QString &text)
 QString safeOneLine(const QString &text)
 {
     static const QRegularExpression breaks(
-        QStringLiteral("[\\t\\r\\n\\x{0B}\\x{0C}\\x{85}\\x{2028}\\x{2029}]+"));
+        QStringLiteral("[\\x{00}-\\x{1F}\\x{7F}-\\x{9F}\\x{2028}\\x{2029}\\x{FFFE}\\x{FFFF}]+"));
     QString line = text;
     line.replace(breaks, QStringLiteral(" "));
     return safeCell(line.trimmed());

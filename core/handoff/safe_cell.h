@@ -22,7 +22,8 @@ namespace holdfast
 [[nodiscard]] QByteArray safeCsvField(const QString &text);
 
 /// For tables whose readers split lines before they look at quotes (Darwin Core text files): safe, and each
-/// run of line ends and tabs is one blank.
+/// run of line ends, tabs and other control characters is one blank. Archives pass these cells on in XML,
+/// which can't hold control characters (XML 1.0, 2.2 Characters).
 [[nodiscard]] QString safeOneLine(const QString &text);
 
 } // namespace holdfast

@@ -193,7 +193,8 @@ const TableSpec &samplesTable()
          {"accepted", text, "", "Whether a person accepted these values.",
           "never accepted|as accepted|changed since", true}},
         {"id"},
-        "sample"};
+        "sample",
+        {{{"dive"}, "dives", {"number"}}, {{"stamp"}, "stamps", {"uuid"}}}};
     return spec;
 }
 
@@ -214,7 +215,9 @@ const TableSpec &sampleValuesTable()
          {"scans_used", whole, "", "Passing scans in the window.", "", true},
          {"scans_rejected", whole, "", "Scans in the window that did not pass.", "", true},
          {"half_window_s", number, "s", "The window is the sample's time plus and minus this."}},
-        {"sample", "quantity"}};
+        {"sample", "quantity"},
+        "",
+        {{{"sample"}, "samples", {"id"}}}};
     return spec;
 }
 
@@ -231,7 +234,9 @@ const TableSpec &trackTable()
          {"uncertainty95_m", number, "m", "Radius that holds the true position 95 times in 100."},
          {"vehicle_depth_m", number, "m", "Depth of the vehicle, positive down."},
          {"fix_flag", whole, "", flagMeaning, flags, true}},
-        {"dive", "time"}};
+        {"dive", "time"},
+        "",
+        {{{"dive"}, "dives", {"number"}}}};
     return spec;
 }
 
@@ -245,7 +250,9 @@ const TableSpec &logFilesTable()
          {"raw_file", text, "", "The file byte for byte, path in the bag.", "", true},
          {"profile", text, "", "How its columns were read, path in the bag.", "", true},
          {"stored_values", text, "", "Its values as stored, path in the bag.", "", true}},
-        {"log"}};
+        {"log"},
+        "",
+        {{{"log"}, "logs", {"uuid"}}}};
     return spec;
 }
 

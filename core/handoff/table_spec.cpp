@@ -140,6 +140,15 @@ QJsonObject dataPackage(const std::vector<const TableSpec *> &tables, const QStr
         QJsonObject schema{{q("fields"), fields}, {q("missingValues"), QJsonArray{QString()}}};
         if (!t->key.isEmpty())
             schema.insert(q("primaryKey"), QJsonArray::fromStringList(t->key));
+        QJsonArray references;
+        for (const TableReference &r : t->refers) {
+            references.append(
+                QJsonObject{{q("fields"), QJsonArray::fromStringList(r.columns)},
+                            {q("reference"), QJsonObject{{q("resource"), q(r.table)},
+                                                         {q("fields"), QJsonArray::fromStringList(r.key)}}}});
+        }
+        if (!references.isEmpty())
+            schema.insert(q("foreignKeys"), references);
         resources.append(QJsonObject{{q("name"), q(t->name)},
                                      {q("title"), q(t->title)},
                                      {q("path"), q(t->name) + q(".csv")},

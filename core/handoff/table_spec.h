@@ -32,13 +32,21 @@ struct CellColumn {
     bool required = false;
 };
 
+/// Rows of this table name a row of another one: `columns` here hold its key there, or nothing.
+struct TableReference {
+    QStringList columns;
+    const char *table;
+    QStringList key;
+};
+
 struct TableSpec {
     const char *name; ///< of the file, without ".csv"
     const char *title;
     const char *sql; ///< gives the columns in order; empty when the rows come from elsewhere
     std::vector<CellColumn> columns;
     QStringList key;
-    const char *coversTable = ""; ///< table of the cruise file that it holds
+    const char *coversTable = "";         ///< table of the cruise file that it holds
+    std::vector<TableReference> refers{}; ///< only what the cruise file itself enforces
 };
 
 /// Writes the rows of one table.

@@ -146,6 +146,25 @@ TEST_F(Archive, RowsAreOfOneWidth)
     expect("line 4 has 2 fields, not 8");
 }
 
+// GBIF metadata profile 1.3 (eml-gbif-profile.xsd, elements keywordSet and gbif); EML 2.2.0 allows both.
+TEST_F(Archive, MetadataThatGbifWouldNotTakeIsSaid)
+{
+    const QByteArray sound = eml;
+    const auto with = [&](const char *keywords, const char *more) {
+        eml = QByteArray(sound)
+                  .replace("</abstract>", QByteArray("</abstract>") + keywords)
+                  .replace("<citation>", QByteArray("<gbif>") + more + "<citation>")
+                  .replace("</citation>", "</citation></gbif>");
+    };
+    with("<keywordSet><keyword>k</keyword><keywordThesaurus>none</keywordThesaurus></keywordSet>",
+         "<dateStamp>2026-03-12T00:00:00Z</dateStamp>");
+    EXPECT_EQ(check().toStdString(), "");
+    with("<keywordSet><keyword>k</keyword></keywordSet>", "<dateStamp>2026-03-12T00:00:00Z</dateStamp>");
+    expect("has a keywordSet without keywordThesaurus");
+    with("", "");
+    expect("has a gbif without dateStamp");
+}
+
 TEST_F(Archive, NoByteOrderMark) // from memory: importers misread the first header
 {
     events.prepend("\xEF\xBB\xBF");

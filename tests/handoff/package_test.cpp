@@ -3,6 +3,7 @@
 #include "a_package.h"
 #include "base/csv.h"
 #include "custody/audit.h"
+#include "custody/specimens.h"
 #include "handoff/check_package.h"
 #include "handoff/cruise_tables.h"
 #include "handoff/ledger_text.h"
@@ -13,6 +14,8 @@
 #include <QDateTime>
 #include <QJsonArray>
 #include <QJsonDocument>
+
+#include <sys/file.h>
 
 namespace holdfast::test
 {
@@ -122,48 +125,38 @@ TEST_F(Package, EveryTableOfTheCruiseFileIsDescribed)
                                     << missing->join(s(", ")).toStdString();
 }
 
-TEST_F(Package, TheTablesAreAsTheirDescriptionSays) // Frictionless Data Package and Table Schema, version 1
+// Frictionless Data, Tabular Data Package and Table Schema, version 1: Types and Formats, Constraints,
+// Missing Values, Primary Key, Foreign Keys; read by python's csv, apart from this program.
+TEST_F(Package, TheTablesAreAsTheirDescriptionSays)
 {
-    const QString package = made(order());
-    const QJsonObject json =
-        QJsonDocument::fromJson(bytesOf(package + s("/data/tables/datapackage.json"))).object();
-    EXPECT_EQ(json.value(s("profile")), s("tabular-data-package"));
-    const QJsonArray resources = json.value(s("resources")).toArray();
-    ASSERT_GT(resources.size(), 15);
-    for (const QJsonValue &r : resources) {
-        const QJsonObject o = r.toObject();
-        const CsvTable t = table(package + s("/data/tables/") + o.value(s("path")).toString());
-        const QJsonArray fields = o.value(s("schema")).toObject().value(s("fields")).toArray();
-        ASSERT_EQ(t.header.size(), fields.size()) << o.value(s("name")).toString().toStdString();
-        for (qsizetype c = 0; c < fields.size(); ++c) {
-            const QJsonObject f = fields.at(c).toObject();
-            EXPECT_EQ(f.value(s("name")).toString(), t.header.at(c));
-            EXPECT_FALSE(f.value(s("description")).toString().isEmpty());
-            const QJsonObject constraints = f.value(s("constraints")).toObject();
-            for (const QStringList &row : t.rows) {
-                const QString cell = row.at(c);
-                const QString place =
-                    o.value(s("name")).toString() + QLatin1Char('.') + t.header.at(c) + s(": ") + cell;
-                if (cell.isEmpty()) {
-                    EXPECT_FALSE(constraints.value(s("required")).toBool()) << place.toStdString();
-                    continue;
-                }
-                bool good = true;
-                const QString type = f.value(s("type")).toString();
-                if (type == s("integer"))
-                    static_cast<void>(cell.toLongLong(&good));
-                else if (type == s("number"))
-                    static_cast<void>(cell.toDouble(&good));
-                else if (type == s("datetime"))
-                    good = cell.endsWith(QLatin1Char('Z')) && parseIsoUtc(cell.toStdString()).has_value();
-                else if (type == s("boolean"))
-                    good = cell == s("yes") || cell == s("no");
-                EXPECT_TRUE(good) << place.toStdString();
-                if (constraints.contains(s("enum"))) {
-                    EXPECT_TRUE(constraints.value(s("enum")).toArray().contains(cell)) << place.toStdString();
-                }
-            }
-        }
+    SpecimenDetails piece;
+    piece.material = s("basalt");
+    piece.description = s("=1+1, \"two\"\r\nlines; \u6df1\u6d77");
+    ASSERT_OK(splitSpecimen(file(), act(), s("TK26-01-002"), piece));
+    ASSERT_OK(tallySlot(file(), act(), 1, s("B1"), TallyAnswer::AsLogged, {}));
+    const QString tables = made(order()) + s("/data/tables");
+    const auto recheck = [&](QByteArray *said) {
+        return runProgram(s("/usr/bin/python3"), {script("recheck_tables.py"), tables}, tables, said);
+    };
+    QByteArray said;
+    EXPECT_EQ(recheck(&said), 0) << said.data();
+    EXPECT_TRUE(said.contains(" references: sound") && !said.contains(" 0 references")) << said.data();
+    const QString samples = tables + s("/samples.csv");
+    const QByteArray sound = bytesOf(samples);
+    const qsizetype last = sound.lastIndexOf('\n', sound.size() - 2) + 1;
+    const struct {
+        QByteArray bytes;
+        const char *says;
+    } cases[] = {{sound.left(last), "is not in samples"},
+                 {sound + sound.mid(last), "is there twice"},
+                 {QByteArray(sound).replace(",basalt,rock,", ",basalt,stone,"), "is none of"},
+                 {QByteArray(sound).replace(",basalt,rock,1,", ",basalt,rock,one,"), "is no integer"},
+                 {QByteArray(sound).replace(",basalt,rock,", ",,rock,"), "is required"}};
+    for (const auto &c : cases) {
+        ASSERT_NE(c.bytes, sound) << c.says;
+        write(samples, c.bytes);
+        EXPECT_EQ(recheck(&said), 1) << c.says;
+        EXPECT_TRUE(said.contains(c.says)) << c.says << '\n' << said.data();
     }
 }
 
@@ -374,6 +367,20 @@ TEST_F(Package, TwoAtOnceDoNotWriteIntoEachOthersFiles)
     }
     EXPECT_TRUE(PackageWriter::begin(path(s("out")), s("TK26-v1"), s("key")));
     EXPECT_FALSE(QFileInfo::exists(path(s("out/TK26-v1.lock"))));
+}
+
+TEST_F(Package, ALockThatNamesNobodyIsVoidUnlessALivingProgramHoldsIt)
+{
+    const QString lock = path(s("out/TK26-v1.lock"));
+    write(lock, {}); // of a run that was killed between making the file and writing into it
+    QFile held(lock);
+    ASSERT_TRUE(held.open(QIODevice::ReadWrite));
+    ASSERT_EQ(::flock(held.handle(), LOCK_EX | LOCK_NB), 0);
+    const auto refused = PackageWriter::begin(path(s("out")), s("TK26-v1"), s("key"));
+    ASSERT_FALSE(refused);
+    EXPECT_EQ(refused.error().kind, ErrorKind::Busy);
+    held.close();
+    EXPECT_TRUE(PackageWriter::begin(path(s("out")), s("TK26-v1"), s("key")));
 }
 
 TEST_F(Package, ASecondVersionSaysWhatChangedAndWhy)

@@ -50,6 +50,13 @@ TEST(SafeCell, OneLineHasNoTabAndNoLineEnd)
     EXPECT_EQ(safeOneLine(s(" \n=x")), s("'=x"));
 }
 
+TEST(SafeCell, OneLineHasNothingThatXmlCannotHold) // XML 1.0 (fifth edition), 2.2 Characters: production [2]
+{
+    EXPECT_EQ(safeOneLine(s("bell\x07 vt\x0b, esc\x1b[0m, del\x7f, nel\u0085, non\ufffe, \u00e9\U0001F991")),
+              s("bell  vt , esc [0m, del , nel , non , \u00e9\U0001F991"));
+    EXPECT_EQ(safeOneLine(QString(QChar(u'\0')) + s("=x")), s("'=x"));
+}
+
 TEST(PortableName, TakesWhatNoSystemKeepsOut) // RFC 8493 6.1; device names: common practice
 {
     EXPECT_EQ(portableName(s("a:b*c.csv")), s("a_b_c.csv"));

@@ -2,7 +2,10 @@
 // The JSON and XML of a package by the schemas that lie in it, with validators that are not this project's:
 // python3-jsonschema (JSON Schema draft 2020-12) and xmllint (W3C XML Schema 1.0).
 #include "a_package.h"
+#include "custody/hand_over.h"
 #include "custody/specimens.h"
+#include "dive/describe.h"
+#include "handoff/darwin_core.h"
 #include "handoff/vocabulary.h"
 
 #include <QJsonArray>
@@ -93,6 +96,14 @@ TEST_F(Schemas, WhatTheStandardsForbidDoesNotPass)
     const QString igsn = s("data/igsn/igsn.json");
     expectInvalid("igsn.schema.json", igsn, "POINT (", "POINT (x", "geolocation");
     expectInvalid("igsn.schema.json", igsn, "\"IsPartOf\"", "\"belongsTo\"", "belongsTo");
+    // IGSN metadata kernel, description schema 1.1 (3 July 2017): sampleType.xsd, materialType.xsd,
+    // methodType.xsd spell these; sampleAccess is Public or Private, no place.
+    expectInvalid("igsn.schema.json", igsn, "\"http://vocabulary.odm2.org/specimentype/individualSample/\"",
+                  "\"individualSample\"", "individualSample");
+    expectInvalid("igsn.schema.json", igsn, "\"http://vocabulary.odm2.org/medium/rock\"", "\"rock\"", "rock");
+    expectInvalid("igsn.schema.json", igsn, "\"collectionMethod\": \"Other\"",
+                  "\"collectionMethod\": \"remotely operated vehicle\"", "remotely operated vehicle");
+    expectInvalid("igsn.schema.json", igsn, "\"storedAt\"", "\"sampleAccess\"", "sampleAccess");
 }
 
 TEST_F(Schemas, EmlIsValidByTheProfileAndADisorderedOneIsNot)
@@ -113,6 +124,156 @@ TEST_F(Schemas, EmlIsValidByTheProfileAndADisorderedOneIsNot)
         write(path(s("changed.xml")), bytes);
         EXPECT_NE(xml(path(s("changed.xml")), &said), 0) << c.from.data();
     }
+}
+
+// RFC 7946 by python3-geojson and by sentence: 3.1.9, 4, 5 and 5.2.
+TEST_F(Schemas, ALibraryReadsTheMapAndNothingLiesOutsideItsBoxOrCrossesTheAntimeridian)
+{
+    QByteArray said;
+    const auto read = [&](const QStringList &names) {
+        return runProgram(s("/usr/bin/python3"), QStringList{script("read_geojson.py")} + names, m_package,
+                          &said);
+    };
+    EXPECT_EQ(read({s("data/geojson/tracks.geojson"), s("data/geojson/samples.geojson")}), 0) << said.data();
+    const QByteArray sound = bytesOf(m_package + s("/data/geojson/tracks.geojson"));
+    const qsizetype coordinates = sound.indexOf("\"coordinates\"");
+    const struct {
+        QByteArray from, to;
+        const char *says;
+    } cases[] = {{"179.999", "-179.999", "crosses the antimeridian"}, {"-19.", "-18.", "is not in ["}};
+    for (const auto &c : cases) {
+        QByteArray bytes = sound;
+        const qsizetype place = bytes.indexOf(c.from, coordinates);
+        ASSERT_GT(place, 0);
+        write(path(s("changed.json")), bytes.replace(place, c.from.size(), c.to));
+        EXPECT_EQ(read({path(s("changed.json"))}), 1);
+        EXPECT_TRUE(said.contains(c.says)) << said.data();
+    }
+}
+
+// The text guide (TDWG, 2023-09-13), the Darwin Core quick reference and the OBIS manual, by python alone.
+TEST_F(Schemas, AStrangerReadsTheArchiveAndSeesWhatDoesNotHangTogether)
+{
+    QByteArray said;
+    const QString folder = m_package + s("/data/dwca");
+    const auto read = [&] {
+        return runProgram(s("/usr/bin/python3"), {script("recheck_archive.py"), folder}, folder, &said);
+    };
+    EXPECT_EQ(read(), 0) << said.data();
+    EXPECT_TRUE(said.contains("facts: sound") && !said.contains(" 0 facts")) << said.data();
+    const struct {
+        const char *file, *from, *to, *says;
+    } cases[] = {
+        {"event.txt", "\tTK26:dive-01\tSample", "\tTK26:dive-07\tSample", "no parent 'TK26:dive-07'"},
+        {"event.txt",
+         "\tSample\t2026-03-12T08:20:", "\tSample\t2026-02-12T08:20:", "not within TK26:dive-01"},
+        {"event.txt", "\tEPSG:4326\t", "\t\t", "half a place"},
+        {"occurrence.txt", "\tpresent\t", "\tPresent\t", "'Present'"},
+        {"occurrence.txt", "TK26-01-001\t", "TK26-01-009\t", "no event TK26-01-009"},
+        {"extendedmeasurementorfact.txt", "/P06/current/ULAA/", "/P06/current/ULAA", "ULAA'"}};
+    for (const auto &c : cases) {
+        const QString name = folder + QLatin1Char('/') + s(c.file);
+        const QByteArray sound = bytesOf(name);
+        QByteArray bytes = sound;
+        const qsizetype place = bytes.indexOf(c.from);
+        ASSERT_GE(place, 0) << c.from;
+        write(name, bytes.replace(place, static_cast<qsizetype>(qstrlen(c.from)), c.to));
+        EXPECT_EQ(read(), 1) << c.to;
+        EXPECT_TRUE(said.contains(c.says)) << c.says << '\n' << said.data();
+        write(name, sound);
+    }
+}
+
+// PROV-JSON, submission to W3C of 24 April 2013, by python3-prov; PROV-CONSTRAINTS, W3C 30 April 2013:
+// constraint 37 and the ones it rests on. A part split off after a hand-over was held before as part of its
+// parent.
+TEST_F(Schemas, ALibraryReadsTheProvenanceWholeAndSeesWhatCannotBe)
+{
+    ASSERT_OK(appointCustodian(file(), act(), 1, s("Ito"), at("2026-03-12T08:00:00Z")));
+    OfferDetails offer;
+    offer.ids = {s("TK26-01-002")};
+    offer.from = s("Ito");
+    offer.to = s("Ana");
+    offer.at = m_now;
+    Receipt receipt;
+    receipt.by = s("Ana");
+    receipt.acceptRest = true;
+    receipt.condition = s("intact");
+    receipt.at = m_now;
+    ASSERT_OK(handOverItems(file(), act(), offer, receipt));
+    SpecimenDetails piece;
+    piece.material = s("basalt");
+    ASSERT_OK(splitSpecimen(file(), act(), s("TK26-01-002"), piece));
+    m_package = made(order());
+    QByteArray said;
+    const auto read = [&](const QString &name) {
+        return runProgram(s("/usr/bin/python3"), {script("read_prov.py"), name}, m_package, &said);
+    };
+    EXPECT_EQ(read(s("data/provenance/provenance.json")), 0) << said.data();
+    const QByteArray sound = bytesOf(m_package + s("/data/provenance/provenance.json"));
+    EXPECT_TRUE(sound.contains("TK26-01-002: custody of Ito"));
+    EXPECT_FALSE(sound.contains("TK26-01-002.2: custody of Ito"));
+    EXPECT_TRUE(sound.contains("TK26-01-002.2: custody of Ana"));
+    const struct {
+        QByteArray from, to;
+        const char *says;
+    } cases[] = {{"\"prov:usedEntity\": \"hf:TK26-01-002\"", "\"prov:usedEntity\": \"hf:TK26-01-999\"",
+                  "TK26-01-999 is not recorded"},
+                 {"\"prov:endTime\": \"2026-03-12T08:30:", "\"prov:endTime\": \"2026-03-12T07:30:",
+                  "ends before it begins"}};
+    for (const auto &c : cases) {
+        QByteArray bytes = sound;
+        ASSERT_TRUE(bytes.contains(c.from)) << c.from.data();
+        write(path(s("changed.json")), bytes.replace(c.from, c.to));
+        EXPECT_EQ(read(path(s("changed.json"))), 1) << c.says;
+        EXPECT_TRUE(said.contains(c.says)) << said.data();
+    }
+}
+
+// EML 2.2.0 (ecoinformatics.org, 2019) allows each of these; the GBIF metadata profile 1.3 (eml.xsd and
+// eml-gbif-profile.xsd, elements eml, keywordSet, gbif, para, individualName) does not.
+TEST_F(Schemas, EmlKeepsWhatTheGbifProfileAsksBeyondEml)
+{
+    QByteArray said;
+    const QByteArray sound = bytesOf(m_package + s("/data/dwca/eml.xml"));
+    const struct {
+        QByteArray from, to, says;
+    } cases[] = {
+        {"<keywordThesaurus>none (free words)</keywordThesaurus>", "", "keywordSet"},
+        {"<dateStamp>2026-03-13T12:00:00.000Z</dateStamp>", "", "dateStamp"},
+        {"<dateStamp>2026-03-13T12:00:00.000Z</dateStamp>", "<dateStamp>2026-03-13</dateStamp>", "dateStamp"},
+        {"scope=\"system\"", "scope=\"document\"", "scope"},
+        {"<givenName>Mara</givenName>", "<givenName>Mara</givenName><givenName>M.</givenName>", "givenName"},
+        {"<additionalInfo>", "<additionalInfo><para>two</para>", "para"},
+        {"</ulink>", "</ulink><ulink url=\"x\"><citetitle>y</citetitle></ulink>", "ulink"},
+        {"<organizationName>Institute of Invented Seas</organizationName>",
+         "<organizationName> </organizationName>", "organizationName"}};
+    for (const auto &c : cases) {
+        QByteArray bytes = sound;
+        ASSERT_TRUE(bytes.contains(c.from)) << c.from.data();
+        bytes.replace(bytes.indexOf(c.from), c.from.size(), c.to);
+        write(path(s("changed.xml")), bytes);
+        EXPECT_NE(xml(path(s("changed.xml")), &said), 0) << c.from.data();
+        EXPECT_TRUE(said.contains(c.says)) << said.data();
+    }
+}
+
+TEST_F(Schemas, EmlOfWhoSaysAlmostNothingIsValidTooAndKeepsTheEmbargo)
+{
+    ASSERT_OK(titleCruise(file(), act(), s("Seamount <A> & \u6df1\u6d77 \"2026\"")));
+    PackageOrder o = order();
+    o.about.creators = {{{}, {}, s("x@example.org")}, {s("Ana"), {}, {}}};
+    o.about.project = s("P\x01");
+    o.about.abstract = s("one\n\ntwo\x07");
+    o.about.embargoUntil = s("2027-01-01");
+    m_package = made(o);
+    QByteArray said;
+    EXPECT_EQ(xml(s("data/dwca/eml.xml"), &said), 0) << said.data();
+    const QByteArray eml = bytesOf(m_package + s("/data/dwca/eml.xml"));
+    EXPECT_TRUE(eml.contains("<title>Seamount &lt;A&gt; &amp; \u6df1\u6d77 &quot;2026&quot;</title>"))
+        << eml.data();
+    EXPECT_TRUE(eml.contains("<para>No licence is stated. Embargo until 2027-01-01.</para>")) << eml.data();
+    EXPECT_FALSE(eml.contains("<organizationName></organizationName>")) << eml.data();
 }
 
 TEST_F(Schemas, EachLiesInThePackageAndIsNamedThere)

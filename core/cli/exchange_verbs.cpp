@@ -21,11 +21,6 @@ QString q(const char *text)
     return QString::fromUtf8(text);
 }
 
-QStringList trustedKeys(const Arguments &a)
-{
-    return a.text(q("trust")).split(QLatin1Char(','), Qt::SkipEmptyParts);
-}
-
 Done listStations(const QString &path, const World &world)
 {
     const auto file = openForReading(path);
@@ -165,7 +160,7 @@ Done writeOut(const CruiseFile &file, const QString &path, const std::optional<Q
 }
 
 /// A folder that several stations reach: everybody's file is taken in, the own one put in place of its last.
-Done throughFolder(CruiseFile &file, const Arguments &a, const World &world)
+Done throughFolder(CruiseFile &file, const Arguments &a, const QStringList &trusted, const World &world)
 {
     const auto cruise = readCruise(file.db());
     if (!cruise)
@@ -177,7 +172,7 @@ Done throughFolder(CruiseFile &file, const Arguments &a, const World &world)
     QStringList problems;
     for (const QString &path : *others) {
         // One bad file must not keep the others out.
-        if (auto done = takeInFile(file, path, trustedKeys(a), world); !done)
+        if (auto done = takeInFile(file, path, trusted, world); !done)
             problems << done.error().sentence;
     }
     if (auto done =
@@ -209,6 +204,11 @@ Done exchange(const Arguments &a, const World &world)
         return fail(ErrorKind::Usage, QStringLiteral("Give one of --out X, --in X and --with FOLDER."));
     if (a.has(q("for")) && !out)
         return fail(ErrorKind::Usage, QStringLiteral("--for goes with --out."));
+    if (a.has(q("trust")) && out)
+        return fail(ErrorKind::Usage, QStringLiteral("--trust goes with --in and --with."));
+    const auto trusted = trustedKeys(a.text(q("trust")));
+    if (!trusted)
+        return trusted.error().whileDoing(q("--trust"));
     if (out) {
         const auto file = openForReading(a.positional().at(0));
         if (!file)
@@ -220,7 +220,7 @@ Done exchange(const Arguments &a, const World &world)
     if (!file)
         return file.error();
     const Done done =
-        in ? takeInFile(*file, a.text(q("in")), trustedKeys(a), world) : throughFolder(*file, a, world);
+        in ? takeInFile(*file, a.text(q("in")), *trusted, world) : throughFolder(*file, a, *trusted, world);
     if (auto told = tellConflicts(*file, world); !told)
         return told;
     return done;

@@ -16,6 +16,14 @@ QString wordFor(const QStringList &stations)
                               : QStringLiteral("log at %1").arg(stations.join(QStringLiteral(", ")));
 }
 
+QString reasonFor(const QString &kind, const QStringList &stations)
+{
+    return QStringLiteral(
+               "The %1 log is at station %2: logs do not travel between stations. Take the same log "
+               "file in here, too, or look there.")
+        .arg(kind, stations.join(QStringLiteral(", ")));
+}
+
 } // namespace
 
 QString AbsentLogs::positionWord() const
@@ -31,9 +39,12 @@ QString AbsentLogs::ctdWord() const
 void AbsentLogs::explain(NavFix &fix) const
 {
     if (fix.flag == FixFlag::NoFix && !positionAt.isEmpty())
-        fix.reason = QStringLiteral("The position log is at station %1: logs do not travel between stations. "
-                                    "Take the same log file in here, too, or look there.")
-                         .arg(positionAt.join(QStringLiteral(", ")));
+        fix.reason = reasonFor(QStringLiteral("position"), positionAt);
+}
+
+QString AbsentLogs::whyNoWater(QcFlag flag) const
+{
+    return flag == QcFlag::Missing && !ctdAt.isEmpty() ? reasonFor(QStringLiteral("CTD"), ctdAt) : QString();
 }
 
 Result<AbsentLogs> absentLogs(const Database &db, int dive)

@@ -3,6 +3,7 @@
 
 #include "nav/track.h"
 #include "store/database.h"
+#include "water/quality_tests.h"
 
 #include <QStringList>
 
@@ -19,6 +20,8 @@ struct AbsentLogs {
     [[nodiscard]] QString ctdWord() const;
     /// For a fix that is none: why, when its log is elsewhere. Other fixes are left as they are.
     void explain(NavFix &fix) const;
+    /// For water values that are missing: why, when their log is elsewhere; else empty.
+    [[nodiscard]] QString whyNoWater(QcFlag flag) const;
 };
 [[nodiscard]] Result<AbsentLogs> absentLogs(const Database &db, int dive);
 

@@ -41,15 +41,10 @@ QString keyOf(const Conflict &conflict)
     return QStringLiteral("C-") + sha256Hex(what).left(6);
 }
 
-bool isPlan(const Conflict &c)
-{
-    return c.kind == Conflict::Kind::Value && c.about.endsWith(QLatin1String(": plan"));
-}
-
 const QString planAdvice = QStringLiteral(
-    "The slots of both plans are there meanwhile. Say which plan it was: settle it with --take "
-    "STATION and a reason, or plan the dive again (holdfast dive --reason). Slots in which "
-    "something lies stay.");
+    "The slots of both plans are there meanwhile. Say which plan it was: choose its side and settle it "
+    "with a reason (in the shell by --take), or plan the dive again with a reason. Slots in which something "
+    "lies stay.");
 
 /// Reads the ledger once and keeps, for each register, the writes that no later one had seen.
 class Reading
@@ -103,7 +98,7 @@ public:
                 c.sides.push_back(write.side);
             c.sides.back().shown = true;
             c.advice =
-                isPlan(c)
+                isAboutPlan(c)
                     ? planAdvice
                     : QStringLiteral(
                           "If what is shown is wrong, correct it the usual way: the correction ends the "
@@ -351,7 +346,7 @@ Done takePlanOf(CruiseFile &file, const Act &act, const QString &key, const QStr
     const auto found = conflictOf(file.db(), key);
     if (!found)
         return found.error();
-    if (!isPlan(*found))
+    if (!isAboutPlan(*found))
         return fail(ErrorKind::Refused,
                     QStringLiteral("%1 (%2) is not about a plan: correct it the usual way, or settle it with "
                                    "a reason when what is shown is right.")

@@ -48,6 +48,17 @@ struct Conflict {
 [[nodiscard]] Done takePlanOf(CruiseFile &file, const Act &act, const QString &key, const QString &station,
                               const QString &reason);
 
+/// A side of a conflict that a person may choose.
+struct Choice {
+    bool possible = false; ///< false: it is brought about by a correction, not by settling
+    QString outcome;       ///< what will stand when it is chosen; else how it is brought about
+};
+/// Pure. What settling a conflict in favour of its side `side` (a row of `sides`) comes to: of a side that is
+/// shown, settleConflict; of any plan, takePlanOf with that side's station.
+[[nodiscard]] Choice choiceOf(const Conflict &conflict, std::size_t side);
+/// Whether it is about the plan of a dive, of which any side can be taken.
+[[nodiscard]] bool isAboutPlan(const Conflict &conflict);
+
 /// Entries that are in no table and that no person has settled yet, as "van entry 17: sample logged, but …".
 [[nodiscard]] Result<QStringList> openHeldBack(const Database &db);
 

@@ -11,7 +11,8 @@ namespace holdfast
 namespace
 {
 
-constexpr double addingShare = 0.2; ///< of the time; making the tables again takes the rest
+constexpr qsizetype markDigits = 16, keyDigits = 64; // of keyMark and of a whole public key
+constexpr double addingShare = 0.2;                  ///< of the time; making the tables again takes the rest
 
 Error refused(const QString &station, qint64 seq, const QString &why)
 {
@@ -88,7 +89,7 @@ bool isTrusted(const QString &key, const QStringList &trusted)
 {
     return std::any_of(trusted.begin(), trusted.end(), [&key](QString mark) {
         mark = mark.remove(QLatin1Char(' ')).toLower();
-        return mark.size() >= 16 && key.startsWith(mark);
+        return mark.size() >= markDigits && key.startsWith(mark);
     });
 }
 
@@ -210,7 +211,36 @@ Done followReplacedLogs(const Database &db)
                                   "intake.uuid=log_file.uuid) WHERE uuid IN (SELECT uuid FROM intake)"));
 }
 
+bool isKey(const QString &digits)
+{
+    const auto isHex = [](QChar c) {
+        return (c >= QLatin1Char('0') && c <= QLatin1Char('9')) ||
+               (c >= QLatin1Char('a') && c <= QLatin1Char('f'));
+    };
+    return (digits.size() == markDigits || digits.size() == keyDigits) &&
+           std::all_of(digits.begin(), digits.end(), isHex);
+}
+
 } // namespace
+
+Result<QStringList> trustedKeys(const QString &typed)
+{
+    QStringList keys;
+    if (typed.trimmed().isEmpty())
+        return keys;
+    for (const QString &one : typed.split(QLatin1Char(','))) {
+        const QString key = one.simplified().remove(QLatin1Char(' ')).toLower();
+        if (!isKey(key))
+            return fail(
+                ErrorKind::Usage,
+                QStringLiteral("\"%1\" is no key of a station. A key is four groups of four digits and "
+                               "letters a to f, like 3f9a 12bc 77d0 e410, as the other station shows it; "
+                               "commas between several.")
+                    .arg(one.trimmed()));
+        keys << key;
+    }
+    return keys;
+}
 
 Result<TakenIn> takeIn(CruiseFile &file, const ExchangeFile &exchange, const QStringList &trusted,
                        const Progress &progress)

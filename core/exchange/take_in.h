@@ -16,6 +16,11 @@ struct TakenIn {
     qint64 heldBack = 0;         ///< entries in the tables' list of those that do not fit in, after taking in
 };
 
+/// The keys in a text that a person typed, parted by commas: each as a station shows its key (keyMark: four
+/// groups of four digits and letters a to f), or the whole of it, 64 of them. None in an empty text. Error
+/// Usage names what is no key and says what one looks like.
+[[nodiscard]] Result<QStringList> trustedKeys(const QString &typed);
+
 /// Takes in what is new in an exchange file, all of it or nothing, and makes the tables again in the order
 /// that every station agrees on. May be done in any order and any number of times.
 ///

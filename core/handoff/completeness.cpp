@@ -29,8 +29,19 @@ QString q(const char *text)
     return QString::fromUtf8(text);
 }
 
-Cell judgeFix(const Requirement &r, const SampleRecord &s)
+/// What a log at another station means for the package.
+QString elsewhere(const char *kind, const QStringList &stations)
 {
+    return QStringLiteral(
+               "The %1 log is at station %2; take the same file in here, too, or make the package at "
+               "that station.")
+        .arg(q(kind), stations.join(q(", ")));
+}
+
+Cell judgeFix(const Requirement &r, const SampleRecord &s, const AbsentLogs &absent)
+{
+    if (s.fix.flag == FixFlag::NoFix && !absent.positionAt.isEmpty())
+        return open(r.weight, absent.positionWord(), elsewhere("position", absent.positionAt));
     if (!s.fix.latitudeDeg)
         return open(r.weight, q("no fix"), s.fix.reason.isEmpty() ? q("There is no fix.") : s.fix.reason);
     if (s.fix.flag == FixFlag::Good)
@@ -52,7 +63,7 @@ Cell judgeUncertainty(const Requirement &r, const SampleRecord &s)
                     .arg(r.limit));
 }
 
-Cell judgeWater(const Requirement &r, const SampleRecord &s)
+Cell judgeWater(const Requirement &r, const SampleRecord &s, const AbsentLogs &absent)
 {
     switch (s.water.flag) {
     case QcFlag::Pass:
@@ -66,6 +77,8 @@ Cell judgeWater(const Requirement &r, const SampleRecord &s)
     case QcFlag::Missing:
         break;
     }
+    if (!absent.ctdAt.isEmpty())
+        return open(r.weight, absent.ctdWord(), elsewhere("CTD", absent.ctdAt));
     return open(r.weight, q("none"), q("There are no water values for its moment."));
 }
 
@@ -167,16 +180,16 @@ Cell judgeItem(const Requirement &r, const ItemRecord &item)
     return judgeStorage(r, item);
 }
 
-Cell judgeSample(const Requirement &r, const SampleRecord &s)
+Cell judgeSample(const Requirement &r, const SampleRecord &s, const AbsentLogs &absent)
 {
     if (!asked(r, s.info.family))
         return {};
     if (r.check == QLatin1String("fix"))
-        return judgeFix(r, s);
+        return judgeFix(r, s, absent);
     if (r.check == QLatin1String("uncertainty"))
         return judgeUncertainty(r, s);
     if (r.check == QLatin1String("water"))
-        return judgeWater(r, s);
+        return judgeWater(r, s, absent);
     if (r.check == QLatin1String("accepted"))
         return judgeAccepted(r, s);
     if (r.check == QLatin1String("permit"))
@@ -208,6 +221,30 @@ Cell judgeSpecimen(const Requirement &r, const SampleRecord &s, const SpecimenRe
     return judgeItem(r, specimen.item);
 }
 
+Cell judgeLogs(const Requirement &r, const DiveRecord &d)
+{
+    QStringList missing;
+    for (const char *kind : {"position", "ctd"}) {
+        const bool there = std::any_of(d.logs.begin(), d.logs.end(), [kind](const IntakeInfo &log) {
+            return log.kind == QLatin1String(kind) && !log.replaced;
+        });
+        if (!there)
+            missing << q(kind);
+    }
+    QStringList absent; // a log that another station has is not in this file, so not in its package
+    if (!d.absent.positionAt.isEmpty())
+        absent << elsewhere("position", d.absent.positionAt);
+    if (!d.absent.ctdAt.isEmpty())
+        absent << elsewhere("CTD", d.absent.ctdAt);
+    if (!missing.isEmpty())
+        absent.prepend(
+            QStringLiteral("Dive %1 has no %2 log.").arg(d.info.number).arg(missing.join(q(" and no "))));
+    if (absent.isEmpty())
+        return met(q("logs"));
+    const QString where = d.absent.positionAt.isEmpty() ? d.absent.ctdWord() : d.absent.positionWord();
+    return open(r.weight, missing.isEmpty() ? where : q("no log"), absent.join(q(" ")));
+}
+
 Cell judgeDive(const Requirement &r, const DiveRecord &d)
 {
     if (r.check == QLatin1String("closed"))
@@ -215,21 +252,8 @@ Cell judgeDive(const Requirement &r, const DiveRecord &d)
                              : open(r.weight, q("open"),
                                     QStringLiteral("Dive %1 is not closed: its tally is not complete.")
                                         .arg(d.info.number));
-    if (r.check == QLatin1String("logs")) {
-        QStringList missing;
-        for (const char *kind : {"position", "ctd"}) {
-            const bool there = std::any_of(d.logs.begin(), d.logs.end(), [kind](const IntakeInfo &log) {
-                return log.kind == QLatin1String(kind) && !log.replaced;
-            });
-            if (!there)
-                missing << q(kind);
-        }
-        if (missing.isEmpty())
-            return met(q("logs"));
-        return open(
-            r.weight, q("no log"),
-            QStringLiteral("Dive %1 has no %2 log.").arg(d.info.number).arg(missing.join(q(" and no "))));
-    }
+    if (r.check == QLatin1String("logs"))
+        return judgeLogs(r, d);
     return {};
 }
 
@@ -238,8 +262,7 @@ Cell judgeCruise(const Requirement &r, const DatasetAbout &about)
     if (r.check == QLatin1String("licence"))
         return about.licence.isEmpty() ? open(r.weight, q("none"),
                                               q("No licence is stated for the data: it stands in the file "
-                                                "CRUISE.about.json beside the "
-                                                "cruise file (--about)."))
+                                                "CRUISE.about.json beside the cruise file (--about)."))
                                        : met(q("stated"));
     if (r.check == QLatin1String("contact"))
         return about.contact.name.isEmpty() ? open(r.weight, q("none"),
@@ -285,7 +308,7 @@ CompletenessGrid judgeCompleteness(const CruiseContent &content, const DatasetAb
             if (s.info.state == QLatin1String("void"))
                 continue;
             add(RowKind::Sample, s.info.id, d.info.number,
-                [&](const Requirement &r) { return judgeSample(r, s); });
+                [&](const Requirement &r) { return judgeSample(r, s, d.absent); });
             for (const SpecimenRecord &p : s.specimens)
                 add(RowKind::Specimen, p.info.id, d.info.number,
                     [&](const Requirement &r) { return judgeSpecimen(r, s, p); });

@@ -94,6 +94,10 @@ Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, cons
     if (!logs)
         return logs.error();
     dive.logs = std::move(*logs);
+    auto absent = absentLogs(db, info.number);
+    if (!absent)
+        return absent.error();
+    dive.absent = std::move(*absent);
     const auto track = diveTrack(db, info.number, FixMethod::Smooth);
     if (!track)
         return track.error();
@@ -116,7 +120,9 @@ Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, cons
         SampleRecord record;
         record.info = samples->at(i);
         record.fix = values->samples.at(i).fix;
+        dive.absent.explain(record.fix);
         record.water = values->samples.at(i).water;
+        record.waterReason = dive.absent.whyNoWater(record.water.flag);
         record.permitDoubt = permitDoubt(*permits, record.info.permit);
         record.notFound = notFound.value(record.info.id);
         record.acceptance = accepted.value(record.info.id, Acceptance::Never);

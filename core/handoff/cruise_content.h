@@ -4,6 +4,7 @@
 #include "custody/custody_chain.h"
 #include "custody/preservation.h"
 #include "custody/specimens.h"
+#include "dive/absent_logs.h"
 #include "dive/readers.h"
 #include "dive/refix.h"
 #include "handoff/package_writer.h"
@@ -35,6 +36,7 @@ struct SampleRecord {
     SampleInfo info;
     NavFix fix;
     WaterValues water;
+    QString waterReason; ///< why it has no water values, where the log is at another station
     Acceptance acceptance = Acceptance::Never;
     QString permitDoubt;          ///< why its permit is in doubt; empty: nothing speaks against it
     QString notFound;             ///< on deck: the sentence of the tally without the id; empty when it was
@@ -49,6 +51,7 @@ struct SampleRecord {
 struct DiveRecord {
     DiveInfo info;
     std::vector<IntakeInfo> logs;
+    AbsentLogs absent; ///< those of them that another station has
     std::vector<SampleRecord> samples;
     std::vector<NavFix> track; ///< the smoothed track, thinned to trackSpacing; only instants with a fix
     QJsonObject provenance;    ///< of the values (dive/refix.h)

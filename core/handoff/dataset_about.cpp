@@ -6,6 +6,8 @@
 #include <QFile>
 #include <QFileInfo>
 #include <QJsonArray>
+#include <QJsonDocument>
+#include <QSaveFile>
 
 namespace holdfast
 {
@@ -38,6 +40,18 @@ Result<DatasetAbout::Person> personOf(const QJsonValue &value, const QString &wh
                          QStringLiteral("name, organisation or email"));
     }
     return person;
+}
+
+QJsonObject jsonOf(const DatasetAbout::Person &person)
+{
+    QJsonObject o;
+    for (const auto &[key, text] :
+         {std::pair("name", &person.name), std::pair("organisation", &person.organisation),
+          std::pair("email", &person.email)}) {
+        if (!text->isEmpty())
+            o.insert(QLatin1String(key), *text);
+    }
+    return o;
 }
 
 } // namespace
@@ -100,12 +114,55 @@ Result<DatasetAbout> DatasetAbout::read(const QString &path)
     return parse(*json, path);
 }
 
-Result<DatasetAbout> DatasetAbout::beside(const QString &cruisePath)
+QString DatasetAbout::pathBeside(const QString &cruisePath)
 {
     const QFileInfo cruise(cruisePath);
-    const QString path =
-        cruise.path() + QLatin1Char('/') + cruise.completeBaseName() + QStringLiteral(".about.json");
+    return cruise.path() + QLatin1Char('/') + cruise.completeBaseName() + QStringLiteral(".about.json");
+}
+
+Result<DatasetAbout> DatasetAbout::beside(const QString &cruisePath)
+{
+    const QString path = pathBeside(cruisePath);
     return QFileInfo::exists(path) ? read(path) : DatasetAbout();
+}
+
+QJsonObject DatasetAbout::json() const
+{
+    QJsonObject o;
+    const std::pair<const char *, const QString *> texts[] = {{"title", &title},
+                                                              {"abstract", &abstract},
+                                                              {"purpose", &purpose},
+                                                              {"citation", &citation},
+                                                              {"licence", &licence},
+                                                              {"rightsHolder", &rightsHolder},
+                                                              {"institutionCode", &institutionCode},
+                                                              {"collectionCode", &collectionCode},
+                                                              {"embargoUntil", &embargoUntil},
+                                                              {"project", &project}};
+    for (const auto &[key, text] : texts) {
+        if (!text->isEmpty())
+            o.insert(QLatin1String(key), *text);
+    }
+    if (contact != Person())
+        o.insert(QStringLiteral("contact"), jsonOf(contact));
+    QJsonArray people;
+    for (const Person &p : creators)
+        people.append(jsonOf(p));
+    if (!people.isEmpty())
+        o.insert(QStringLiteral("creators"), people);
+    if (!permits.isEmpty())
+        o.insert(QStringLiteral("permits"), QJsonArray::fromStringList(permits));
+    return o;
+}
+
+Done DatasetAbout::write(const QString &path) const
+{
+    QSaveFile file(path);
+    const QByteArray bytes = QJsonDocument(json()).toJson(QJsonDocument::Indented);
+    if (!file.open(QIODevice::WriteOnly) || file.write(bytes) != bytes.size() || !file.commit())
+        return fail(ErrorKind::Unwritable,
+                    QStringLiteral("%1 can't be written: %2.").arg(path, file.errorString()));
+    return {};
 }
 
 } // namespace holdfast

@@ -16,6 +16,7 @@ namespace holdfast
 struct DatasetAbout {
     struct Person {
         QString name, organisation, email;
+        bool operator==(const Person &) const = default;
     };
     QString title, abstract, purpose, citation;
     std::vector<Person> creators;
@@ -29,6 +30,15 @@ struct DatasetAbout {
     [[nodiscard]] static Result<DatasetAbout> read(const QString &path);
     /// "<cruise file without its ending>.about.json" beside the cruise file; all empty when there is none.
     [[nodiscard]] static Result<DatasetAbout> beside(const QString &cruisePath);
+    [[nodiscard]] static QString pathBeside(const QString &cruisePath);
+
+    /// What parse() reads; what is empty has no key.
+    [[nodiscard]] QJsonObject json() const;
+    /// Writes it to a file, whole or not at all; what was there before is replaced. Error Unwritable names
+    /// the file and the reason.
+    [[nodiscard]] Done write(const QString &path) const;
+
+    bool operator==(const DatasetAbout &) const = default;
 };
 
 } // namespace holdfast

@@ -96,10 +96,14 @@ void Eml::rights()
         m_xml.writeCharacters(q("No licence is stated."));
     } else {
         m_xml.writeCharacters(q("This work is licensed under "));
-        m_xml.writeStartElement(q("ulink"));
-        m_xml.writeAttribute(q("url"), m_about.licence);
-        m_xml.writeTextElement(q("citetitle"), m_about.licence);
-        m_xml.writeEndElement();
+        if (m_about.licence.contains(q("://"))) {
+            m_xml.writeStartElement(q("ulink"));
+            m_xml.writeAttribute(q("url"), m_about.licence);
+            m_xml.writeTextElement(q("citetitle"), m_about.licence);
+            m_xml.writeEndElement();
+        } else {
+            m_xml.writeCharacters(m_about.licence);
+        }
         m_xml.writeCharacters(q("."));
     }
     if (!m_about.rightsHolder.isEmpty())

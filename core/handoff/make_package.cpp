@@ -11,6 +11,8 @@
 #include "handoff/geojson.h"
 #include "handoff/igsn.h"
 #include "handoff/ledger_text.h"
+#include "handoff/next_package.h"
+#include "handoff/output_place.h"
 #include "handoff/package_changes.h"
 #include "handoff/package_extras.h"
 #include "handoff/package_lines.h"
@@ -24,6 +26,7 @@
 #include "ledger/verify.h"
 #include "store/sql.h"
 
+#include <QDir>
 #include <QFileInfo>
 #include <QJsonDocument>
 
@@ -65,6 +68,7 @@ public:
     Result<MadePackage> run();
 
 private:
+    Done place() const;
     Done verify();
     Done name();
     Done readCruiseInto(PackageWriter &package);
@@ -84,6 +88,23 @@ private:
     std::optional<EarlierPackage> m_earlier;
     MadePackage m_made;
 };
+
+/// Before anything is computed: will the package find its place?
+Done Maker::place() const
+{
+    if (auto good = checkOutputFolder(m_order.parent); !good)
+        return good;
+    const auto next = nextPackage(m_db, m_order.parent, m_order.earlier);
+    if (!next)
+        return next.error();
+    for (const QString &path :
+         {QDir(m_order.parent).filePath(next->name), QDir(m_order.parent).filePath(next->name + q(".zip"))}) {
+        if (QFileInfo::exists(path))
+            return fail(ErrorKind::Duplicate,
+                        QStringLiteral("%1 is there already; a package is never overwritten.").arg(path));
+    }
+    return {};
+}
 
 Done Maker::verify()
 {
@@ -109,22 +130,19 @@ Done Maker::verify()
 
 Done Maker::name()
 {
-    const auto info = readCruise(m_db);
-    if (!info)
-        return info.error();
-    const QString &cruise = info->code;
-    const QString path =
-        m_order.earlier.isEmpty() ? latestPackageIn(m_order.parent, cruise) : m_order.earlier;
-    if (!path.isEmpty()) {
-        auto earlier = readEarlierPackage(path, cruise);
-        if (!earlier)
-            return earlier.error();
-        if (auto grown = checkGrownFrom(*earlier, m_db); !grown)
-            return grown;
-        m_earlier = std::move(*earlier);
-        m_made.version = m_earlier->version + 1;
-    }
-    m_made.name = QStringLiteral("%1-v%2").arg(cruise).arg(m_made.version);
+    const auto next = nextPackage(m_db, m_order.parent, m_order.earlier);
+    if (!next)
+        return next.error();
+    m_made.name = next->name;
+    m_made.version = next->version;
+    if (next->earlierPath.isEmpty())
+        return {};
+    auto earlier = readEarlierPackage(next->earlierPath, next->cruise);
+    if (!earlier)
+        return earlier.error();
+    if (auto grown = checkGrownFrom(*earlier, m_db); !grown)
+        return grown;
+    m_earlier = std::move(*earlier);
     return {};
 }
 
@@ -281,6 +299,8 @@ Done Maker::write(PackageWriter &package)
 
 Result<MadePackage> Maker::run()
 {
+    if (auto done = place(); !done)
+        return done.error();
     if (auto done = verify(); !done)
         return done.error();
     if (auto done = name(); !done)
@@ -290,9 +310,6 @@ Result<MadePackage> Maker::run()
         return vocabulary.error();
     m_vocabulary = std::move(*vocabulary);
     const QString zip = m_order.parent + QLatin1Char('/') + m_made.name + q(".zip");
-    if (m_order.zip && QFileInfo::exists(zip))
-        return fail(ErrorKind::Duplicate,
-                    QStringLiteral("%1 is there already; a package is never overwritten.").arg(zip));
     auto package = PackageWriter::begin(m_order.parent, m_made.name, packageKey(m_head));
     if (!package)
         return package.error();

@@ -5,6 +5,7 @@
 #include "custody/history.h"
 #include "handoff/bag_check.h"
 #include "handoff/ledger_text.h"
+#include "handoff/next_package.h"
 #include "handoff/safe_cell.h"
 #include "ledger/ledger_store.h"
 
@@ -23,13 +24,6 @@ namespace
 QString q(const char *text)
 {
     return QString::fromUtf8(text);
-}
-
-int versionIn(const QString &name, const QString &cruise)
-{
-    const QRegularExpression form(
-        QStringLiteral("\\A%1-v([1-9][0-9]{0,5})\\z").arg(QRegularExpression::escape(cruise)));
-    return form.match(name).captured(1).toInt();
 }
 
 /// What an entry is about: the ids in its body, whatever their keys.
@@ -193,42 +187,16 @@ QString changesText(const EarlierPackage &earlier, const QString &name, const QS
 
 } // namespace
 
-QString latestPackageIn(const QString &parent, const QString &cruise)
-{
-    QString latest;
-    int version = 0;
-    const QFileInfoList all = QDir(parent).entryInfoList(QDir::Files | QDir::Dirs | QDir::NoDotAndDotDot);
-    for (const QFileInfo &info : all) {
-        if (info.isFile() && info.suffix() != q("zip"))
-            continue;
-        const int v = versionIn(info.isDir() ? info.fileName() : info.completeBaseName(), cruise);
-        if (v > version) {
-            version = v;
-            latest = info.filePath();
-        }
-    }
-    return latest;
-}
-
 Result<EarlierPackage> readEarlierPackage(const QString &path, const QString &cruise)
 {
     const auto source = BagSource::open(path);
     if (!source)
         return source.error();
     EarlierPackage earlier;
-    PackageFindings ignored;
-    const auto info = (*source)->readAll(q("bag-info.txt"));
-    if (!info)
-        return info.error();
-    for (const auto &[label, value] : readBagInfo(*info, true, ignored)) {
-        if (label.compare(q("Internal-Sender-Identifier"), Qt::CaseInsensitive) == 0)
-            earlier.name = value;
-    }
-    earlier.version = versionIn(earlier.name, cruise);
-    if (earlier.version == 0)
-        return fail(
-            ErrorKind::Refused,
-            QStringLiteral("%1 is no package of cruise %2 (it is \"%3\").").arg(path, cruise, earlier.name));
+    const auto named = packageVersion(**source, cruise);
+    if (!named)
+        return named.error();
+    std::tie(earlier.name, earlier.version) = *named;
     const auto headLines = (*source)->readAll(ledgerHeadsPath);
     if (!headLines)
         return headLines.error();

@@ -20,9 +20,6 @@ struct EarlierPackage {
     QByteArray samples, specimens;  ///< its tables, as they stand in it
 };
 
-/// The latest package of a cruise among the folders and zip files in `parent` ("CODE-vN"); empty: none.
-[[nodiscard]] QString latestPackageIn(const QString &parent, const QString &cruise);
-
 /// Reads what a follower must know. Errors: as BagSource::open; Refused when it is no package of `cruise`.
 [[nodiscard]] Result<EarlierPackage> readEarlierPackage(const QString &path, const QString &cruise);
 

@@ -98,7 +98,6 @@ Done restoreReceivedLines(const Database &db, const BagSource &source, const Bag
                           const JobControl &job)
 {
     Recording r;
-    bool begun = false;
     LineLog log(db.connection());
     auto transaction = Transaction::begin(db.connection());
     if (!transaction)
@@ -114,7 +113,6 @@ Done restoreReceivedLines(const Database &db, const BagSource &source, const Bag
             r.profile = head.value(q("profile")).toString();
             r.profileJson = head.value(q("profileJson")).toString().toUtf8();
             r.begun = utcFromMicroseconds(head.value(q("begunUs")).toInteger());
-            begun = true;
             return {};
         },
         [&](const QJsonObject &line, QByteArray data) -> Done {
@@ -136,7 +134,7 @@ Done restoreReceivedLines(const Database &db, const BagSource &source, const Bag
         return read;
     if (auto ended = stream.end(); !ended)
         return ended;
-    if (auto sound = log.verify(r.uuid); begun && !sound)
+    if (auto sound = log.verify(r.uuid); !sound)
         return sound;
     return transaction->commit();
 }

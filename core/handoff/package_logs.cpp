@@ -118,6 +118,19 @@ Done writeValues(PackageWriter &package, const Database &db, const LogFile &log,
 
 } // namespace
 
+Result<LogTotals> logTotals(const Database &db)
+{
+    const auto logs = allLogs(db);
+    if (!logs)
+        return logs.error();
+    LogTotals totals;
+    for (const LogFile &log : *logs) {
+        ++totals.files;
+        totals.bytes += log.bytes;
+    }
+    return totals;
+}
+
 Result<QMap<QString, LogPaths>> logPaths(const Database &db)
 {
     const auto logs = allLogs(db);

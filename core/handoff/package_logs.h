@@ -16,6 +16,12 @@ namespace holdfast
 // `raw` names the raw file), then for each block one line of JSON (seq, firstUs, lastUs, rows, sha256, bytes)
 // and that many bytes (store/sensor_blocks.h has their layout).
 
+/// How many logs a package of the cruise holds, and how large they are as they were taken in.
+struct LogTotals {
+    qint64 files = 0, bytes = 0;
+};
+[[nodiscard]] Result<LogTotals> logTotals(const Database &db);
+
 /// Where the files of each log stand, by intake.
 struct LogPaths {
     QString raw, values, profile;

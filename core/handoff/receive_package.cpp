@@ -5,6 +5,7 @@
 #include "custody/tally.h"
 #include "handoff/bag_check.h"
 #include "handoff/ledger_text.h"
+#include "handoff/output_place.h"
 #include "handoff/own_layout.h"
 #include "handoff/package_lines.h"
 #include "handoff/package_paths.h"
@@ -12,7 +13,7 @@
 #include "ledger/ledger_store.h"
 #include "ledger/signature.h"
 
-#include <QFileInfo>
+#include <QFile>
 
 namespace holdfast
 {
@@ -254,9 +255,8 @@ Result<CruiseFile> emptyCruiseFile(const QString &path, const QString &station)
 Result<ReceivedPackage> receivePackage(const QString &package, const QString &out, const QString &station,
                                        const JobControl &job)
 {
-    if (QFileInfo::exists(out))
-        return fail(ErrorKind::Duplicate,
-                    QStringLiteral("%1 is there already and was left as it is.").arg(out));
+    if (auto free = checkOutputFile(out); !free)
+        return free.error();
     const auto source = BagSource::open(package);
     if (!source)
         return source.error();

@@ -77,6 +77,7 @@ Done writeSamples(PackageWriter &package, const CruiseContent &content)
                                     fixedNumber(s.water.practicalSalinity, 4),
                                     fixedNumber(s.water.oxygenUmolKg, 2),
                                     static_cast<int>(s.water.flag),
+                                    s.waterReason,
                                     acceptanceWord(s.acceptance)});
             if (!done)
                 return done;
@@ -190,6 +191,8 @@ const TableSpec &samplesTable()
          {"practical_salinity", number, "", "Practical salinity, PSS-78, no unit."},
          {"oxygen_umol_kg", number, "umol/kg", "Dissolved oxygen."},
          {"water_flag", whole, "", flagMeaning, flags, true},
+         {"water_reason", text, "",
+          "Why the water values are missing, where their log is at another station."},
          {"accepted", text, "", "Whether a person accepted these values.",
           "never accepted|as accepted|changed since", true}},
         {"id"},
@@ -247,9 +250,9 @@ const TableSpec &logFilesTable()
         "Where each log stands in this package",
         "",
         {{"log", text, "", "Intake (uuid), as in table logs.", "", true},
-         {"raw_file", text, "", "The file byte for byte, path in the bag.", "", true},
-         {"profile", text, "", "How its columns were read, path in the bag.", "", true},
-         {"stored_values", text, "", "Its values as stored, path in the bag.", "", true}},
+         {"raw_file", text, "", "The file byte for byte, path in the bag; empty: another station has it."},
+         {"profile", text, "", "How its columns were read, path in the bag."},
+         {"stored_values", text, "", "Its values as stored, path in the bag."}},
         {"log"},
         "",
         {{{"log"}, "logs", {"uuid"}}}};

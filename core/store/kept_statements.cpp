@@ -101,12 +101,13 @@ void giveStatement(const QString &connectionName, const QString &sql, QSqlQuery 
     if (std::any_of(bound.begin(), bound.end(), isLarge))
         return;
     statement.finish();
+    Kept gone; // before the lock, so that they are finalised after it
     const std::lock_guard guard(mutex());
     const auto kept = store().find(connectionName);
     if (kept == store().end() || kept->contains(sql))
         return;
     if (kept->size() >= mostKept)
-        kept->clear();
+        gone.swap(*kept);
     kept->insert(sql, std::move(statement));
 }
 

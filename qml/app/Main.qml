@@ -99,7 +99,7 @@ ApplicationWindow {
         }
     }
     onClosing: close => {
-        close.accepted = root.desk.mayClose()
+        close.accepted = root.desk.mayClose() && root.handoff.about.mayClose()
         if (close.accepted && root.watching)
             root.watching.close()
     }
@@ -235,7 +235,7 @@ ApplicationWindow {
     }
     KeysSheet {
         id: keys
-        here: root.place === Places.Dive ? divePlace.acts : root.place === Places.Recovery ? recoveryPlace.acts : root.place === Places.Cruise ? cruisePlace.shownActs : root.place === Places.Papers ? papersPlace.acts : root.place === Places.Ready ? readyPlace.acts : root.place === Places.Bench ? benchPlace.acts : root.place === Places.Custody ? custodyPlace.acts : root.place === Places.HandOff ? handoffPlace.acts : []
+        here: root.place === Places.Dive ? divePlace.acts : root.place === Places.Recovery ? recoveryPlace.acts : root.place === Places.Cruise ? cruisePlace.shownActs : root.place === Places.Papers ? papersPlace.acts : root.place === Places.Ready ? readyPlace.acts : root.place === Places.Bench ? benchPlace.acts : root.place === Places.Custody ? custodyPlace.acts : root.place === Places.HandOff ? handoffPlace.shownActs : []
         everywhere: root.everywhere
         onClosed: root.focusPlace()
     }

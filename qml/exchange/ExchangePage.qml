@@ -22,7 +22,7 @@ FocusScope {
         KeyAct { label: qsTr("take in the file"); keyText: "Ctrl+T"; sequence: "Ctrl+T"; enabled: root.idle; onActivated: root.exchange.take(file.text, key.text) },
         KeyAct { label: qsTr("choose a folder"); keyText: "Ctrl+B"; sequence: "Ctrl+B"; enabled: root.idle; onActivated: folders.open() },
         KeyAct { label: qsTr("choose a file"); keyText: "Ctrl+O"; sequence: "Ctrl+O"; enabled: root.idle; onActivated: files.open() },
-        KeyAct { label: qsTr("settle the chosen contradiction"); keyText: "Ctrl+S"; sequence: "Ctrl+S"; enabled: root.idle && root.exchange.conflict >= 0; onActivated: root.askReason() },
+        KeyAct { label: qsTr("settle it by the chosen side"); keyText: "Ctrl+S"; sequence: "Ctrl+S"; enabled: root.idle && root.exchange.mayTake; onActivated: root.askReason() },
         KeyAct { label: root.working ? qsTr("stop") : qsTr("back"); keyText: "Esc"; sequence: "" }
     ]
 
@@ -37,7 +37,8 @@ FocusScope {
         root.closed()
     }
     function askReason() {
-        reason.ask(qsTr("%1 settles \"%2\": why is what is shown right?").arg(root.desk.person).arg(root.exchange.conflicts[root.exchange.conflict]), qsTr("we looked at the jar together"), "settle")
+        if (root.exchange.mayTake)
+            reason.ask(qsTr("%1 settles it: %2 Why?").arg(root.desk.person).arg(root.exchange.outcome), qsTr("we looked at the jar together"), "settle")
     }
     onActiveChanged: if (root.active) root.begin()
     Keys.onEscapePressed: root.leave()
@@ -172,7 +173,7 @@ FocusScope {
                 reason.done()
                 root.exchange.settle(text)
             }
-            onFinished: conflicts.forceActiveFocus(Qt.TabFocusReason)
+            onFinished: sides.forceActiveFocus(Qt.TabFocusReason)
         }
         RowLayout {
             Layout.fillWidth: true
@@ -184,7 +185,7 @@ FocusScope {
                 Layout.fillHeight: true
                 Layout.preferredWidth: 40
                 title: qsTr("Contradictions between stations")
-                aside: root.exchange.conflicts.length === 0 ? "" : qsTr("up and down choose, Enter settles")
+                aside: root.exchange.conflicts.length === 0 ? "" : qsTr("up and down choose, Enter goes to its sides")
                 RowList {
                     id: conflicts
                     anchors.fill: parent
@@ -193,30 +194,40 @@ FocusScope {
                     current: root.exchange.conflict
                     empty: qsTr("None. What two stations say of the same thing without knowing of each other is listed here; nothing is chosen silently.")
                     onMoved: row => root.exchange.choose(row)
-                    onTaken: if (root.idle) root.askReason()
+                    onTaken: sides.forceActiveFocus(Qt.TabFocusReason)
                 }
             }
             Panel {
                 Layout.fillWidth: true
                 Layout.fillHeight: true
                 Layout.preferredWidth: 60
-                title: qsTr("Who says what")
+                title: qsTr("Who says what, and what shall hold")
+                aside: root.exchange.sides.length === 0 ? "" : qsTr("up and down choose a side, Enter settles, Left goes back")
                 ColumnLayout {
                     anchors { fill: parent; leftMargin: Theme.gap; rightMargin: Theme.gap }
                     spacing: Theme.gap
-                    Repeater {
-                        model: root.exchange.sides
-                        delegate: Words {
-                            required property string modelData
-                            Layout.fillWidth: true
-                            text: modelData
-                            wrapMode: Text.WordWrap
-                            elide: Text.ElideNone
-                            font.weight: modelData.startsWith(qsTr("shown now")) ? Font.DemiBold : Font.Normal
-                        }
+                    RowList {
+                        id: sides
+                        Layout.fillWidth: true
+                        Layout.fillHeight: true
+                        spoken: qsTr("Sides of the contradiction")
+                        wrapped: true
+                        rows: root.exchange.sides
+                        current: root.exchange.side
+                        onMoved: row => root.exchange.chooseSide(row)
+                        onTaken: if (root.idle) root.askReason()
+                        Keys.onLeftPressed: conflicts.forceActiveFocus(Qt.TabFocusReason)
+                    }
+                    Words {
+                        Layout.fillWidth: true
+                        text: root.exchange.outcome === "" ? "" : (root.exchange.mayTake ? qsTr("→ %1") : qsTr("✕ %1")).arg(root.exchange.outcome)
+                        color: root.exchange.mayTake ? Theme.ink : Theme.care
+                        font.weight: Font.DemiBold
+                        size: Theme.small
+                        wrapMode: Text.WordWrap
+                        elide: Text.ElideNone
                     }
                     Words { Layout.fillWidth: true; text: root.exchange.advice; color: Theme.soft; size: Theme.small; wrapMode: Text.WordWrap; elide: Text.ElideNone }
-                    Item { Layout.fillHeight: true }
                 }
             }
         }

@@ -10,6 +10,7 @@
 #include <QFileInfo>
 #include <QSettings>
 #include <algorithm>
+#include <utility>
 
 namespace holdfast
 {
@@ -94,7 +95,9 @@ void ExchangeDesk::receive(const Result<ExchangeView> &view)
                                     [this](const Conflict &c) { return c.key == m_key; });
     m_conflict = again != m_view.conflicts.end() ? static_cast<int>(again - m_view.conflicts.begin())
                                                  : std::clamp(m_conflict, rows > 0 ? 0 : -1, rows - 1);
-    m_key = inHand() ? inHand()->key : QString();
+    const QString before = std::exchange(m_key, inHand() ? inHand()->key : QString());
+    if (m_key != before || m_side < 0)
+        takeShownSide();
     if (rows > 0 && !m_shown)
         m_desk->notices().say(topic, Notices::Weight::Care,
                               tr("%1 between stations to settle.")
@@ -207,7 +210,7 @@ void ExchangeDesk::give(const QString &folder, int station)
     writeOut(to, whom && !whom->here ? std::optional(whom->name) : std::nullopt);
 }
 
-void ExchangeDesk::takeNext(QStringList paths, const QString &trusted, std::function<void()> then)
+void ExchangeDesk::takeNext(QStringList paths, const QStringList &trusted, std::function<void()> then)
 {
     if (paths.isEmpty())
         return then();
@@ -231,12 +234,11 @@ void ExchangeDesk::takeNext(QStringList paths, const QString &trusted, std::func
                 return onward();
             }
             const auto taken = std::make_shared<TakenIn>();
-            const auto keys = trusted.split(QLatin1Char(','), Qt::SkipEmptyParts);
             m_desk->write(
                 tr("Taking in %1").arg(name),
-                [taken, keys, file = *file,
+                [taken, trusted, file = *file,
                  progress = telling(tr("taking in %1").arg(name))](CruiseFile &cruise) -> Done {
-                    auto result = takeIn(cruise, *file, keys, progress);
+                    auto result = takeIn(cruise, *file, trusted, progress);
                     if (!result)
                         return result.error();
                     *taken = *result;
@@ -257,20 +259,37 @@ void ExchangeDesk::takeNext(QStringList paths, const QString &trusted, std::func
         });
 }
 
+/// The keys that were typed; nothing when one is none, which is told.
+std::optional<QStringList> ExchangeDesk::keysIn(const QString &trusted)
+{
+    auto keys = trustedKeys(trusted);
+    if (keys)
+        return std::move(*keys);
+    tell(keys.error().sentence, true);
+    end();
+    return std::nullopt;
+}
+
 void ExchangeDesk::take(const QString &path, const QString &trusted)
 {
     if (!begin(tr("checking the file")))
+        return;
+    const auto keys = keysIn(trusted);
+    if (!keys)
         return;
     if (path.trimmed().isEmpty()) {
         tell(tr("Say which file: type its path, choose it, or drop it here."), true);
         return end();
     }
-    takeNext({path.trimmed()}, trusted, [this] { end(); });
+    takeNext({path.trimmed()}, *keys, [this] { end(); });
 }
 
 void ExchangeDesk::meet(const QString &folder, const QString &trusted)
 {
     if (!begin(tr("looking into the folder")))
+        return;
+    const auto keys = keysIn(trusted);
+    if (!keys)
         return;
     const QString where = folder.trimmed();
     m_reader.read<QStringList>(
@@ -282,7 +301,7 @@ void ExchangeDesk::meet(const QString &folder, const QString &trusted)
             return exchangeFilesOfOthers(where, cruise->code, file.station());
         },
         this,
-        [this, where, trusted](const Result<QStringList> &paths) {
+        [this, where, keys = *keys](const Result<QStringList> &paths) {
             if (!paths) {
                 tell(where.isEmpty() ? tr("Say through which folder: a stick, a shared folder.")
                                      : paths.error().sentence,
@@ -291,7 +310,7 @@ void ExchangeDesk::meet(const QString &folder, const QString &trusted)
             }
             if (paths->isEmpty())
                 tell(tr("No other station has left a file there."));
-            takeNext(*paths, trusted, [this, where] { writeOut(where, {}); });
+            takeNext(*paths, keys, [this, where] { writeOut(where, {}); });
         });
 }
 
@@ -299,28 +318,59 @@ void ExchangeDesk::choose(int row)
 {
     m_conflict = std::clamp(row, -1, static_cast<int>(m_view.conflicts.size()) - 1);
     m_key = inHand() ? inHand()->key : QString();
+    takeShownSide();
     emit changed();
+}
+
+/// Until a person chooses, what is shown now is the side in hand.
+void ExchangeDesk::takeShownSide()
+{
+    m_side = -1;
+    if (const Conflict *const c = inHand()) {
+        for (std::size_t i = 0; i < c->sides.size(); ++i) {
+            if (m_side < 0 || c->sides[i].shown)
+                m_side = static_cast<int>(i);
+        }
+    }
+}
+
+void ExchangeDesk::chooseSide(int row)
+{
+    const Conflict *const c = inHand();
+    m_side = c ? std::clamp(row, 0, static_cast<int>(c->sides.size()) - 1) : -1;
+    emit changed();
+}
+
+Choice ExchangeDesk::choice() const
+{
+    const Conflict *const c = inHand();
+    return c && m_side >= 0 ? choiceOf(*c, static_cast<std::size_t>(m_side)) : Choice();
 }
 
 void ExchangeDesk::settle(const QString &reason)
 {
     const Conflict *const c = inHand();
-    if (!c || !begin(tr("settling")))
+    if (!c || !mayTake() || !begin(tr("settling")))
         return;
+    const QString station = isAboutPlan(*c) ? c->sides[static_cast<std::size_t>(m_side)].station : QString();
     const Act act = m_desk->act();
     const auto fresh = std::make_shared<QString>();
     m_desk->write(
         tr("Settling %1").arg(c->about),
         [=, key = c->key](CruiseFile &file) -> Done {
+            if (!station.isEmpty())
+                return takePlanOf(file, act, key, station, reason);
             const auto id = settleConflict(file, act, key, reason);
             if (!id)
                 return id.error();
             *fresh = *id;
             return {};
         },
-        [this, about = c->about, fresh, by = act.person](const Done &done) {
+        [this, about = c->about, fresh, station, by = act.person](const Done &done) {
             if (!done)
                 tell(done.error().sentence, true);
+            else if (!station.isEmpty())
+                tell(tr("Settled by %1: %2, it is the one of station %3.").arg(by, about, station));
             else if (fresh->isEmpty())
                 tell(tr("Settled by %1: %2.").arg(by, about));
             else

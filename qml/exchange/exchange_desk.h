@@ -36,6 +36,9 @@ class ExchangeDesk : public QObject
     Q_PROPERTY(QStringList conflicts READ conflicts NOTIFY changed FINAL)
     Q_PROPERTY(int conflict READ conflict NOTIFY changed FINAL) ///< the row in hand; -1: none
     Q_PROPERTY(QStringList sides READ sides NOTIFY changed FINAL)
+    Q_PROPERTY(int side READ side NOTIFY changed FINAL) ///< the side that shall hold; -1: none
+    Q_PROPERTY(bool mayTake READ mayTake NOTIFY changed FINAL)
+    Q_PROPERTY(QString outcome READ outcome NOTIFY changed FINAL) ///< what will stand, or why it can't
     Q_PROPERTY(QString advice READ advice NOTIFY changed FINAL)
     Q_PROPERTY(QString doing READ doing NOTIFY progressed FINAL) ///< empty: nothing runs
     Q_PROPERTY(double progress READ progress NOTIFY progressed FINAL)
@@ -56,7 +59,8 @@ public:
     Q_INVOKABLE void meet(const QString &folder, const QString &trusted);
     Q_INVOKABLE void stop() { m_job->stop = true; }
     Q_INVOKABLE void choose(int row);
-    /// What is shown stands; the reason and who is logging stay with the record.
+    Q_INVOKABLE void chooseSide(int row);
+    /// The chosen side holds; the reason and who is logging stay with the record.
     Q_INVOKABLE void settle(const QString &reason);
     [[nodiscard]] Q_INVOKABLE static QString localPath(const QUrl &url) { return url.toLocalFile(); }
 
@@ -69,6 +73,9 @@ public:
     [[nodiscard]] QStringList conflicts() const;
     [[nodiscard]] int conflict() const { return m_conflict; }
     [[nodiscard]] QStringList sides() const;
+    [[nodiscard]] int side() const { return m_side; }
+    [[nodiscard]] bool mayTake() const { return choice().possible; }
+    [[nodiscard]] QString outcome() const { return choice().outcome; }
     [[nodiscard]] QString advice() const;
     [[nodiscard]] QString doing() const { return m_doing; }
     [[nodiscard]] double progress() const { return m_progress; }
@@ -100,15 +107,18 @@ private:
     void tell(const QString &line, bool refused = false);
     [[nodiscard]] Progress telling(const QString &doing);
     [[nodiscard]] bool stopped() const { return m_job->stop; }
-    void takeNext(QStringList paths, const QString &trusted, std::function<void()> then);
+    void takeNext(QStringList paths, const QStringList &trusted, std::function<void()> then);
+    [[nodiscard]] std::optional<QStringList> keysIn(const QString &trusted);
     void writeOut(const QString &folder, const std::optional<QString> &forStation);
     [[nodiscard]] const Conflict *inHand() const;
+    [[nodiscard]] Choice choice() const;
+    void takeShownSide();
 
     Desk *m_desk;
     CruiseReader m_reader;
     ExchangeView m_view;
     QString m_key; ///< of the conflict in hand
-    int m_conflict = -1;
+    int m_conflict = -1, m_side = -1;
     bool m_shown = false, m_read = false, m_refused = false;
     QString m_trouble, m_doing;
     double m_progress = 0;

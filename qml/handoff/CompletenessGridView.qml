@@ -114,7 +114,7 @@ FocusScope {
         Words {
             visible: list.count === 0 && (root.handoff.judging || root.handoff.titles.length > 0)
             width: list.width
-            text: root.handoff.judging ? qsTr("Looking through the record.") : qsTr("Nothing is open. Ctrl+M makes the package beside the cruise file.")
+            text: root.handoff.judging ? qsTr("Looking through the record.") : qsTr("Nothing is open. Ctrl+M makes the package.")
             color: Theme.soft
             wrapMode: Text.WordWrap
         }

@@ -4,7 +4,7 @@
 #include "handoff/check_package.h"
 #include "handoff/make_package.h"
 
-#include <QFileInfo>
+#include <QRegularExpression>
 #include <algorithm>
 
 namespace holdfast
@@ -14,8 +14,12 @@ namespace
 {
 
 /// Makes the package and checks it as an archive would.
-Result<PackageMadeHere> makeAndCheck(const PackageOrder &order, const JobControl &job)
+Result<PackageMadeHere> makeAndCheck(PackageOrder order, const JobControl &job)
 {
+    auto about = DatasetAbout::beside(order.cruisePath);
+    if (!about)
+        return about.error();
+    order.about = std::move(*about);
     const auto made = makePackage(order, job);
     if (!made)
         return made.error();
@@ -27,15 +31,40 @@ Result<PackageMadeHere> makeAndCheck(const PackageOrder &order, const JobControl
     return PackageMadeHere{made->path, lines, report->errors() == 0};
 }
 
+/// The sample or specimen that a line names, by the rows of the grid; empty: none.
+QString itemNamedIn(const QString &line, const CompletenessGrid &grid)
+{
+    static const QRegularExpression between(QStringLiteral("[^A-Za-z0-9.-]+"));
+    for (QString word : line.split(between, Qt::SkipEmptyParts)) {
+        while (word.endsWith(QLatin1Char('.'))) // the end of a sentence
+            word.chop(1);
+        for (const CompletenessRow &row : grid.rows) {
+            const bool item = row.kind == RowKind::Sample || row.kind == RowKind::Specimen;
+            if (item && row.id == word)
+                return row.id;
+        }
+    }
+    return {};
+}
+
 } // namespace
 
-HandoffDesk::HandoffDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
+HandoffDesk::HandoffDesk(Desk &desk, QObject *parent)
+    : QObject(parent), m_desk(&desk), m_about(desk), m_choices(desk)
 {
     m_pool.setMaxThreadCount(1);
+    connect(&m_about, &AboutDesk::saved, this, [this] {
+        m_stale = true;
+        if (m_shown && !m_making)
+            judge();
+    });
+    connect(m_desk, &Desk::leaving, this, [this] { m_report.clear(); });
     connect(m_desk, &Desk::refreshed, this, [this] {
         m_stale = true;
         if (m_shown && !m_making)
             judge();
+        if (m_shown && !m_choices.looked())
+            m_choices.look();
     });
 }
 
@@ -49,6 +78,8 @@ void HandoffDesk::setShown(bool shown)
     m_shown = shown;
     if (shown && m_stale && !m_making)
         judge();
+    if (shown)
+        m_choices.look();
 }
 
 void HandoffDesk::judge()
@@ -156,7 +187,10 @@ QString HandoffDesk::mend() const
 {
     const CompletenessCell *const c = cell();
     const bool open = c && (c->state == CellState::Missing || c->state == CellState::Doubtful);
-    return open ? m_grid.grid().requirements[static_cast<std::size_t>(m_column)].mend : QString();
+    if (!open)
+        return {};
+    const Requirement &r = m_grid.grid().requirements[static_cast<std::size_t>(m_column)];
+    return aboutFieldFor(r.check).isEmpty() ? r.mend : tr("about the data set");
 }
 
 void HandoffDesk::goMend()
@@ -164,6 +198,11 @@ void HandoffDesk::goMend()
     const QString place = mend();
     if (place.isEmpty())
         return;
+    const Requirement &r = m_grid.grid().requirements[static_cast<std::size_t>(m_column)];
+    if (const QString field = aboutFieldFor(r.check); !field.isEmpty()) {
+        m_about.open(field);
+        return;
+    }
     const CompletenessRow row = *m_grid.at(m_row);
     if (row.dive > 0 && row.dive != m_desk->dive())
         m_desk->showDive(row.dive);
@@ -181,15 +220,15 @@ void HandoffDesk::makeOrStop()
     }
     if (!m_desk->isOpen())
         return;
-    auto about = DatasetAbout::beside(m_desk->path());
-    if (!about) {
-        m_desk->notices().say(QStringLiteral("package"), Notices::Weight::Problem, about.error().sentence);
+    if (m_about.unsaved()) {
+        m_desk->notices().say(QStringLiteral("package"), Notices::Weight::Care,
+                              tr("What was typed about the data set is not saved, so it would not be in the "
+                                 "package: D, then Ctrl+S."));
         return;
     }
     PackageOrder order;
     order.cruisePath = m_desk->path();
-    order.parent = QFileInfo(order.cruisePath).absolutePath();
-    order.about = std::move(*about);
+    m_choices.applyTo(order);
     order.person = m_desk->act().person;
     order.now = m_desk->act().now;
     m_stop = std::stop_source();
@@ -224,9 +263,28 @@ void HandoffDesk::finished(const Result<PackageMadeHere> &made)
                               stopped ? Notices::Weight::Note : Notices::Weight::Problem,
                               made.error().sentence);
     }
+    m_finding = 0;
     if (m_stale && m_shown)
         judge();
+    m_choices.look();
     emit changed();
+}
+
+void HandoffDesk::setFinding(int row)
+{
+    m_finding = std::clamp(row, 0, std::max(0, static_cast<int>(m_report.size()) - 1));
+    emit changed();
+}
+
+QString HandoffDesk::findingItem() const
+{
+    return itemNamedIn(m_report.value(m_finding), m_grid.grid());
+}
+
+void HandoffDesk::showFinding()
+{
+    if (const QString item = findingItem(); !item.isEmpty())
+        m_desk->wantItem(QStringLiteral("hand-off"), item);
 }
 
 } // namespace holdfast

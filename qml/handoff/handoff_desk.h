@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "about_desk.h"
 #include "completeness_model.h"
-#include "desk.h"
+#include "package_choices.h"
 
 #include <QThreadPool>
 #include <stop_token>
@@ -40,6 +41,10 @@ class HandoffDesk : public QObject
     Q_PROPERTY(
         QStringList report READ report NOTIFY changed FINAL) ///< of the package just made, line by line
     Q_PROPERTY(bool reportGood READ reportGood NOTIFY changed FINAL)
+    Q_PROPERTY(int finding READ finding WRITE setFinding NOTIFY changed FINAL) ///< row of the report in hand
+    Q_PROPERTY(QString findingItem READ findingItem NOTIFY changed FINAL) ///< what it names; empty: nothing
+    Q_PROPERTY(holdfast::AboutDesk *about READ about CONSTANT FINAL)
+    Q_PROPERTY(holdfast::PackageChoices *choices READ choices CONSTANT FINAL)
 
 public:
     explicit HandoffDesk(Desk &desk, QObject *parent = nullptr);
@@ -51,10 +56,13 @@ public:
     Q_INVOKABLE void choose(int row, int column);
     /// The next open cell after the one in hand, row by row.
     Q_INVOKABLE void nextOpen();
-    /// Goes to the place that mends the cell in hand, with its sample or specimen in hand there.
+    /// Goes to the place that mends the cell in hand, with its sample or specimen in hand there; to the page
+    /// about the data set with its field in hand.
     Q_INVOKABLE void goMend();
-    /// Makes the package beside the cruise file, or stops the one being made.
+    /// Makes the package as it was chosen, or stops the one being made.
     Q_INVOKABLE void makeOrStop();
+    /// Slides in the record of the sample or specimen that the finding in hand names.
+    Q_INVOKABLE void showFinding();
 
     [[nodiscard]] CompletenessModel *grid() { return &m_grid; }
     [[nodiscard]] QStringList titles() const { return m_grid.titles(); }
@@ -71,6 +79,11 @@ public:
     [[nodiscard]] QString doing() const { return m_doing; }
     [[nodiscard]] QStringList report() const { return m_report; }
     [[nodiscard]] bool reportGood() const { return m_reportGood; }
+    [[nodiscard]] int finding() const { return m_finding; }
+    void setFinding(int row);
+    [[nodiscard]] QString findingItem() const;
+    [[nodiscard]] AboutDesk *about() { return &m_about; }
+    [[nodiscard]] PackageChoices *choices() { return &m_choices; }
 
 signals:
     void changed();
@@ -84,6 +97,9 @@ private:
 
     Desk *m_desk;
     CompletenessModel m_grid;
+    AboutDesk m_about;
+    PackageChoices m_choices;
+    int m_finding = 0;
     int m_row = 0, m_column = 0;
     int m_turn = 0;
     bool m_onlyOpen = true, m_judging = false, m_making = false, m_shown = false, m_stale = true;

@@ -10,6 +10,7 @@ ListView {
     required property var rows // a QStringList; Qt 6.4 can not bind one to a list<string>
     property int current: -1
     property string empty: ""
+    property bool wrapped: false // long lines go on below instead of ending in dots
     signal moved(row: int)
     signal taken(row: int)
 
@@ -46,7 +47,7 @@ ListView {
         required property string modelData
         readonly property bool chosen: row.index === root.currentIndex
         width: root.width
-        height: Theme.body * 2
+        height: root.wrapped ? Math.max(Theme.body * 2, line.implicitHeight + Theme.gap) : Theme.body * 2
         radius: Theme.gap * 0.5
         color: row.chosen ? Theme.chosen : "transparent"
         border.color: row.chosen && root.activeFocus ? Theme.focus : "transparent"
@@ -64,8 +65,11 @@ ListView {
             onDoubleClicked: root.taken(row.index)
         }
         Words {
+            id: line
             anchors { fill: parent; leftMargin: Theme.gap * 1.2; rightMargin: Theme.gap * 1.2 }
             text: row.modelData
+            wrapMode: root.wrapped ? Text.WordWrap : Text.NoWrap
+            elide: root.wrapped ? Text.ElideNone : Text.ElideRight
             font.weight: row.chosen ? Font.DemiBold : Font.Normal
             Accessible.ignored: true
         }

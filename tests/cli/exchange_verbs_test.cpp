@@ -115,6 +115,8 @@ TEST_F(TwoStations, SetUpIsRefusedWhereItWouldDoHarm)
     EXPECT_FALSE(QFile::exists(path(s("x.hfc")))) << "nothing is left of it";
     expectFails({s("station"), van, s("--as"), s("lab"), s("--out"), deck}, 1, "there already");
     expectFails({s("exchange"), van}, 2, "one of");
+    expectFails({s("exchange"), van, s("--in"), deck, s("--trust"), s("deck")}, 2, "is no key of a station");
+    expectFails({s("exchange"), van, s("--out"), path(s("x.hfx")), s("--trust"), s("deck")}, 2, "goes with");
     expectFails({s("exchange"), van, s("--out"), deck}, 1, "not written over");
     expectFails({s("exchange"), van, s("--in"), van}, 1, "not an exchange file");
     expectFails({s("exchange"), van, s("--out"), path(s("x.hfx")), s("--for"), s("lab")}, 1,

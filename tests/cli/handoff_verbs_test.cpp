@@ -42,7 +42,8 @@ TEST_F(HandoffVerbs, APackageIsMadeCheckedReceivedAndIndexed)
     EXPECT_TRUE(out.contains(s("complete, valid")));
     EXPECT_EQ(run({s("check"), package, s("--json")}), 0);
     EXPECT_TRUE(QJsonDocument::fromJson(out.toUtf8()).object().value(s("valid")).toBool());
-    EXPECT_EQ(run({s("receive"), package, s("--out"), path(s("again.hfc")), s("--quiet")}), 0) << err.toStdString();
+    EXPECT_EQ(run({s("receive"), package, s("--out"), path(s("again.hfc")), s("--quiet")}), 0)
+        << err.toStdString();
     EXPECT_EQ(run({s("audit"), path(s("again.hfc"))}), 0) << err.toStdString();
     EXPECT_EQ(run({s("index"), s("add"), path(s("all.hfi")), package}), 0) << err.toStdString();
     EXPECT_EQ(run({s("index"), s("find"), path(s("all.hfi")), s("octo")}), 0) << err.toStdString();
@@ -61,11 +62,24 @@ TEST_F(HandoffVerbs, ADamagedPackageFailsTheCheckAndIsNotReceived)
     expectFails({s("check"), path(s("nowhere"))}, 1, "There is nothing at");
 }
 
+TEST_F(HandoffVerbs, AnOutputFolderThatCannotTakeItIsToldFirst)
+{
+    const QString package = packed();
+    const QString file = path(s("cruise.hfc"));
+    expectFails({s("handoff"), file, s("--out"), path(s("none"))}, 1, "There is no folder");
+    EXPECT_FALSE(err.contains(s(" %  "))) << "nothing was computed";
+    expectFails({s("handoff"), file, s("--out"), s("/proc")}, 1, "No file can be made in /proc");
+    expectFails({s("receive"), package, s("--out"), s("/proc/again.hfc")}, 1, "No file can be made in /proc");
+    EXPECT_FALSE(err.contains(s(" %  "))) << "nothing was computed";
+    expectFails({s("receive"), package, s("--out"), path(s("none/again.hfc"))}, 1, "There is no folder");
+}
+
 TEST_F(HandoffVerbs, ProgressGoesToStandardErrorOnly)
 {
     const QString file = made();
     QDir().mkpath(path(s("out")));
-    EXPECT_EQ(run({s("handoff"), file, s("--out"), path(s("out")), s("--no-papers")}), 0) << err.toStdString();
+    EXPECT_EQ(run({s("handoff"), file, s("--out"), path(s("out")), s("--no-papers")}), 0)
+        << err.toStdString();
     EXPECT_TRUE(err.contains(s("100 %"))) << err.toStdString();
     EXPECT_FALSE(out.contains(s(" %  ")));
 }
@@ -77,7 +91,8 @@ TEST_F(HandoffVerbs, IndexRefusesWhatItCannotRead)
     expectFails({s("index"), s("add"), path(s("x.hfi"))}, 2, "Which packages?");
     const QString package = packed();
     ASSERT_EQ(run({s("index"), s("add"), path(s("x.hfi")), package}), 0) << err.toStdString();
-    expectFails({s("index"), s("find"), path(s("x.hfi")), s("--depth"), s("deep")}, 2, "--depth needs two numbers");
+    expectFails({s("index"), s("find"), path(s("x.hfi")), s("--depth"), s("deep")}, 2,
+                "--depth needs two numbers");
     expectFails({s("index"), s("find"), path(s("x.hfi")), s("--box"), s("1,2")}, 2, "--box needs");
 }
 

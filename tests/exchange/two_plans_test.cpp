@@ -144,6 +144,33 @@ TEST_F(TwoPlans, EndWhenAPersonSaysWhichItWas)
     expectThePlanDrawsEverySlot();
 }
 
+TEST_F(TwoPlans, EachSideSaysWhatWillStand)
+{
+    exchangeAll();
+    const auto open = openConflicts(at("lab").db());
+    ASSERT_OK(open);
+    ASSERT_EQ(open->size(), 1u);
+    const Conflict &c = open->front();
+    ASSERT_TRUE(isAboutPlan(c));
+    ASSERT_EQ(c.sides.size(), 2u);
+    for (std::size_t i = 0; i < c.sides.size(); ++i) {
+        const Choice choice = choiceOf(c, i);
+        EXPECT_TRUE(choice.possible);
+        EXPECT_TRUE(
+            choice.outcome.contains(s("The plan of dive 2 will be what station ") + c.sides[i].station))
+            << choice.outcome.toStdString();
+        EXPECT_TRUE(choice.outcome.contains(c.sides[i].says)) << choice.outcome.toStdString();
+        EXPECT_FALSE(choice.outcome.contains(c.sides[1 - i].says)) << choice.outcome.toStdString();
+    }
+    EXPECT_FALSE(choiceOf(c, 2).possible);
+    // What was promised is what comes: the side that is not shown now.
+    const std::size_t other = c.sides[0].shown ? 1 : 0;
+    ASSERT_OK(takePlanOf(at("lab"), act(), c.key, c.sides[other].station, s("asked the pilots")));
+    const auto dive = readDive(at("lab").db(), 2);
+    ASSERT_OK(dive);
+    EXPECT_TRUE(choiceOf(c, other).outcome.contains(dive->vehicle)) << dive->vehicle.toStdString();
+}
+
 TEST_F(TwoPlans, OfOneContentAreNoConflict)
 {
     ASSERT_OK(planDive(at("van"), act(), 3, s("Deep vehicle"), plan("demo")));

@@ -38,12 +38,29 @@ public:
                                 {{QStringLiteral("description"), description}},
                                 QStringLiteral("seen on deck"), *kinds)
                   : Done(kinds.error());
+        if (!done)
+            qFatal("%s", qUtf8Printable(done.error().sentence));
+        return leaves(spoil ? description : QString());
+    }
+    /// Plans a dive with a loadout and writes the exchange file. @return folder, file, key.
+    QVariantMap plans(int number, const QString &vehicle, const QString &loadout)
+    {
+        const auto json = readTemplate(QStringLiteral("loadouts"), loadout);
+        if (!json || !planDive(*m_file, {QStringLiteral("Ben"), Van::now()}, number, vehicle, *json))
+            qFatal("the deck could not plan dive %d", number);
+        return leaves({});
+    }
+
+private:
+    /// The exchange file in the folder between; `spoilt`: a word in it that is changed afterwards.
+    QVariantMap leaves(const QString &spoilt)
+    {
         const auto all = gatherExchange(m_file->db(), m_file->station(), Van::now());
         auto bytes = all ? exchangeBytes(*all) : Result<QByteArray>(all.error());
-        if (!done || !bytes)
-            qFatal("%s", qUtf8Printable(done ? bytes.error().sentence : done.error().sentence));
-        if (spoil)
-            bytes->replace(description.toUtf8(), description.toUpper().toUtf8());
+        if (!bytes)
+            qFatal("%s", qUtf8Printable(bytes.error().sentence));
+        if (!spoilt.isEmpty())
+            bytes->replace(spoilt.toUtf8(), spoilt.toUpper().toUtf8());
         const QString path =
             m_folder + QLatin1Char('/') + exchangeFileName(QStringLiteral("TK26"), m_file->station());
         QFile file(path);
@@ -58,7 +75,6 @@ public:
                 {QStringLiteral("key"), keyMark(key->text(0))}};
     }
 
-private:
     QString m_folder;
     std::optional<CruiseFile> m_file;
 };

@@ -111,6 +111,70 @@ Item {
             press(Qt.Key_Escape)
             tryCompare(parts.exchange, "shown", false)
         }
+        function test_whatIsNoKeyIsToldBeforeAnythingIsRead() {
+            const deck = Bench.deckGives("red fan", false)
+            openPage()
+            for (const typed of ["deck", "3f9a 12bc"]) {
+                parts.exchange.take(deck.file, typed)
+                tryCompare(parts.exchange, "doing", "")
+                verify(parts.exchange.refused)
+                verify(said("four groups of four"), parts.exchange.report[0])
+            }
+            parts.exchange.meet(deck.folder, "deck")
+            tryCompare(parts.exchange, "doing", "")
+            verify(said("four groups of four"))
+            compare(count("sample amended"), 0)
+        }
+        function test_aSideThatIsNotShownIsCorrectedNotSettled() {
+            const deck = Bench.deckGives("red fan", false)
+            Bench.vanSays("white fan")
+            openPage()
+            parts.exchange.take(deck.file, deck.key)
+            tryVerify(() => parts.exchange.conflicts.length === 1)
+            compare(parts.exchange.side, 1) // what is shown now: the later one
+            verify(parts.exchange.mayTake)
+            verify(parts.exchange.outcome.includes("stays as it is shown now"), parts.exchange.outcome)
+            verify(parts.exchange.sides[1].startsWith("shown now"))
+            goToSides()
+            press(Qt.Key_Up)
+            compare(parts.exchange.side, 0)
+            verify(!parts.exchange.mayTake)
+            verify(parts.exchange.outcome.includes("correct it"), parts.exchange.outcome)
+            press(Qt.Key_Return)
+            verify(!Bench.holdsTypedText(view))
+            compare(count("conflict settled"), 0)
+        }
+        /// Opened again the page begins with the contradictions; Enter goes on to the sides of the one in hand.
+        function goToSides() {
+            press(Qt.Key_Escape)
+            openPage()
+            tryVerify(() => view.activeFocusItem.Accessible.name === parts.exchange.conflicts[0])
+            press(Qt.Key_Return)
+            compare(view.activeFocusItem.Accessible.name, parts.exchange.sides[parts.exchange.side])
+        }
+        function test_ofTwoPlansEitherIsTakenByKeys() {
+            const deck = Bench.bothPlan()
+            openPage()
+            parts.exchange.take(deck.file, deck.key)
+            tryVerify(() => parts.exchange.conflicts.length === 1)
+            const other = 1 - parts.exchange.side
+            const shownNow = parts.exchange.outcome
+            goToSides()
+            press(other === 0 ? Qt.Key_Up : Qt.Key_Down)
+            compare(parts.exchange.side, other)
+            verify(parts.exchange.mayTake)
+            verify(parts.exchange.outcome !== shownNow)
+            const vehicle = parts.exchange.outcome.includes("Small vehicle") ? "Small vehicle" : "Deep vehicle"
+            press(Qt.Key_Return)
+            tryVerify(() => Bench.holdsTypedText(view))
+            type("asked the pilots")
+            press(Qt.Key_Return)
+            tryVerify(() => count("dive planned again") === 1)
+            compare(Bench.bodies("dive planned again")[0].vehicle, vehicle)
+            compare(Bench.bodies("dive planned again")[0].reason, "asked the pilots")
+            tryVerify(() => parts.exchange.conflicts.length === 0)
+            compare(Bench.tablesFit(), "")
+        }
         function test_aFolderThatIsNotThereIsTold() {
             openPage()
             parts.exchange.give("/no/such/folder", -1)

@@ -6,6 +6,8 @@
 #include "theme.h"
 
 #include <QAccessible>
+#include <QDir>
+#include <QFile>
 #include <QFileInfo>
 #include <QJsonDocument>
 #include <QQmlEngine>
@@ -127,6 +129,30 @@ public:
     Q_INVOKABLE QVariantMap deckGives(const QString &description, bool spoil)
     {
         return deckOf(*m_van).gives(description, spoil);
+    }
+    /// Van and deck plan dive 2 without knowing of each other; the deck leaves its exchange file.
+    Q_INVOKABLE QVariantMap bothPlan()
+    {
+        holdfast::test::Deck &deck = deckOf(*m_van);
+        m_van->planOneMore(2);
+        return deck.plans(2, QStringLiteral("Small vehicle"), QStringLiteral("small"));
+    }
+    [[nodiscard]] Q_INVOKABLE QString readFile(const QString &path) const
+    {
+        QFile file(path);
+        return file.open(QIODevice::ReadOnly) ? QString::fromUtf8(file.readAll()) : QString();
+    }
+    Q_INVOKABLE void writeFile(const QString &path, const QString &text) const
+    {
+        QFile file(path);
+        if (!file.open(QIODevice::WriteOnly) || file.write(text.toUtf8()) < 0)
+            qFatal("%s could not be written", qUtf8Printable(path));
+    }
+    Q_INVOKABLE QString folderBeside(const QString &path, const QString &name) const
+    {
+        const QDir folder = QFileInfo(path).absoluteDir();
+        folder.mkpath(name);
+        return folder.filePath(name);
     }
     Q_INVOKABLE void vanSays(const QString &description) const { m_van->describe(description); }
     Q_INVOKABLE QStringList samples() const { return m_van->samples(); }

@@ -6,6 +6,8 @@
 
 #include <QFileInfo>
 #include <QSettings>
+#include <algorithm>
+#include <iterator>
 
 namespace holdfast
 {
@@ -18,6 +20,8 @@ constexpr int mostRecent = 6;
 
 CruiseDesk::CruiseDesk(Desk &desk, QObject *parent) : QObject(parent), m_desk(&desk)
 {
+    m_pool.setMaxThreadCount(1);
+    lookForRecent();
     connect(m_desk, &Desk::refreshed, this, [this] {
         rememberFile();
         emit changed();
@@ -33,6 +37,21 @@ void CruiseDesk::rememberFile()
     files.removeAll(path);
     files.prepend(path);
     QSettings().setValue(recentKey, files.mid(0, mostRecent));
+    lookForRecent();
+}
+
+/// A folder of another computer may answer late, or never.
+void CruiseDesk::lookForRecent()
+{
+    m_pool.start([this, files = QSettings().value(recentKey).toStringList()] {
+        QStringList there;
+        std::copy_if(files.begin(), files.end(), std::back_inserter(there),
+                     [](const QString &path) { return QFileInfo::exists(path); });
+        QMetaObject::invokeMethod(this, [this, there] {
+            m_recent = there;
+            emit changed();
+        });
+    });
 }
 
 void CruiseDesk::setTrouble(const QString &trouble)
@@ -56,14 +75,16 @@ void CruiseDesk::begin(const QString &path, const QString &code, const QString &
         return setTrouble(tr("Say where the cruise file shall be, as in /home/van/TK26.hfc."));
     if (!file.endsWith(QLatin1String(".hfc")))
         file += QStringLiteral(".hfc");
-    // A new file holds two entries: made in a few milliseconds, here, before there is anything to keep
-    // waiting.
-    auto created = CruiseFile::create(file, code.trimmed().toUpper(), station.trimmed(), act, allVerbRules());
-    if (!created)
-        return setTrouble(created.error().sentence);
     setTrouble({});
-    m_desk->openFile(file);
-    emit made();
+    m_pool.start([this, act, file, code = code.trimmed().toUpper(), station = station.trimmed()] {
+        const auto created = CruiseFile::create(file, code, station, act, allVerbRules());
+        QMetaObject::invokeMethod(this, [this, file, done = created ? Done() : Done(created.error())] {
+            if (!done)
+                return setTrouble(done.error().sentence);
+            m_desk->openFile(file);
+            emit made();
+        });
+    });
 }
 
 void CruiseDesk::planDive(const QString &vehicle, const QString &loadout)
@@ -90,16 +111,6 @@ void CruiseDesk::showDiveRow(int row)
     const SnapshotPtr s = m_desk->snapshot();
     if (s && row >= 0 && row < static_cast<int>(s->dives.size()))
         m_desk->showDive(s->dives[static_cast<std::size_t>(row)].number);
-}
-
-QStringList CruiseDesk::recent() const
-{
-    QStringList there;
-    for (const QString &path : QSettings().value(recentKey).toStringList()) {
-        if (QFileInfo::exists(path))
-            there << path;
-    }
-    return there;
 }
 
 QStringList CruiseDesk::dives() const

@@ -5,6 +5,8 @@
 
 #include "dive/actions.h"
 
+#include <QThreadPool>
+
 namespace holdfast
 {
 
@@ -32,7 +34,7 @@ public:
     Q_INVOKABLE void showDiveRow(int row);
     Q_INVOKABLE void forgetTrouble();
 
-    [[nodiscard]] QStringList recent() const;
+    [[nodiscard]] QStringList recent() const { return m_recent; }
     [[nodiscard]] QStringList dives() const;
     [[nodiscard]] int currentDive() const;
     [[nodiscard]] QString loadoutWords() const;
@@ -48,9 +50,12 @@ signals:
 private:
     void setTrouble(const QString &trouble);
     void rememberFile();
+    void lookForRecent();
 
     Desk *m_desk;
     QString m_trouble;
+    QStringList m_recent;
+    QThreadPool m_pool; ///< last: waits for its work before the rest goes
 };
 
 } // namespace holdfast

@@ -94,6 +94,8 @@ void HandoffDesk::judge()
     m_trouble.clear();
     const int turn = ++m_turn;
     m_pool.start([this, turn, path = m_desk->path(), stop = m_stop.get_token()] {
+        if (turn != m_turn)
+            return; // the record has changed while others were judged
         const auto about = DatasetAbout::beside(path);
         const auto grid =
             about ? cruiseCompleteness(path, *about, {stop, {}}) : Result<CompletenessGrid>(about.error());

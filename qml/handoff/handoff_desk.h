@@ -6,6 +6,7 @@
 #include "package_choices.h"
 
 #include <QThreadPool>
+#include <atomic>
 #include <stop_token>
 
 namespace holdfast
@@ -101,7 +102,7 @@ private:
     PackageChoices m_choices;
     int m_finding = 0;
     int m_row = 0, m_column = 0;
-    int m_turn = 0;
+    std::atomic<int> m_turn = 0; ///< looked at on the thread that judges
     bool m_onlyOpen = true, m_judging = false, m_making = false, m_shown = false, m_stale = true;
     double m_progress = 0;
     QString m_doing, m_trouble;

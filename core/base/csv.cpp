@@ -5,12 +5,10 @@
 
 #include <QFile>
 #include <QFileInfo>
-#include <QSaveFile>
 #include <QStringDecoder>
 #include <array>
 #include <charconv>
 #include <cmath>
-#include <cstdio>
 
 namespace holdfast
 {
@@ -201,30 +199,7 @@ QByteArray csvFixed(double value, int decimals)
 
 Done writeWhole(const QString &path, const QByteArray &bytes)
 {
-    if (path == QLatin1String("-")) {
-        if (std::fwrite(bytes.constData(), 1, static_cast<std::size_t>(bytes.size()), stdout) ==
-                static_cast<std::size_t>(bytes.size()) &&
-            std::fflush(stdout) == 0)
-            return {};
-        return fail(ErrorKind::Unwritable,
-                    QStringLiteral("The result could not be written to standard output."));
-    }
-    if (auto may = mayWriteOver(path); !may)
-        return may;
-    // A device or a pipe is written to as it is: renaming a file over it would take its place.
-    const QFileInfo info(path);
-    if (info.exists() && !info.isFile() && !info.isDir()) {
-        QFile device(path);
-        if (device.open(QIODevice::WriteOnly | QIODevice::Unbuffered) && device.write(bytes) == bytes.size())
-            return {};
-        return fail(ErrorKind::Unwritable,
-                    QStringLiteral("%1 can't be written: %2.").arg(path, device.errorString()));
-    }
-    QSaveFile file(path);
-    if (file.open(QIODevice::WriteOnly) && file.write(bytes) == bytes.size() && file.commit())
-        return {};
-    return fail(ErrorKind::Unwritable,
-                QStringLiteral("%1 can't be written: %2.").arg(path, file.errorString()));
+    return writeOutput(path, [&bytes](const TakePiece &take) { return take(bytes); });
 }
 
 } // namespace holdfast

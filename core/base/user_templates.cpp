@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/user_templates.h"
 
+#include "base/output_file.h"
 #include "base/template_folder.h"
 
 #include <QDir>
 #include <QFileInfo>
 #include <QJsonDocument>
 #include <QRegularExpression>
-#include <QSaveFile>
 #include <QStandardPaths>
 
 namespace holdfast
@@ -37,12 +37,9 @@ Done saveUserTemplate(const QString &kind, const QString &name, const QJsonObjec
     const QString folder = userTemplateFolder() + QLatin1Char('/') + kind;
     const QString path = QStringLiteral("%1/%2.json").arg(folder, name);
     const QByteArray bytes = QJsonDocument(json).toJson(QJsonDocument::Indented);
-    QSaveFile file(path);
-    if (!QDir().mkpath(folder) || !file.open(QIODevice::WriteOnly) || file.write(bytes) != bytes.size() ||
-        !file.commit())
-        return fail(ErrorKind::Unwritable,
-                    QStringLiteral("The template can't be written to %1: %2.").arg(path, file.errorString()));
-    return {};
+    if (!QDir().mkpath(folder))
+        return fail(ErrorKind::Unwritable, QStringLiteral("The folder %1 can't be made.").arg(folder));
+    return writeOutput(path, [&bytes](const TakePiece &take) { return take(bytes); });
 }
 
 } // namespace holdfast

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "base/utc_time.h"
 
+#include "base/leap_seconds.h"
+
+#include <algorithm>
 #include <array>
 
 namespace holdfast
@@ -95,7 +98,8 @@ std::optional<UtcTime> utcFromCivil(int year, int month, int day, int hour, int 
                              std::chrono::day{static_cast<unsigned>(day)}};
     if (!ymd.ok() || hour < 0 || hour > 23 || minute < 0 || minute > 59 || second < 0)
         return {};
-    const bool leap = second == 60 && hour == 23 && minute == 59;
+    const bool leap =
+        second == 60 && hour == 23 && minute == 59 && leapSecondAtEndOf(sys_days{ymd}) != LeapSecond::None;
     if (second > 59 && !leap)
         return {};
     return UtcTime{sys_days{ymd}.time_since_epoch() + hours{hour} + minutes{minute} + seconds{second} +
@@ -151,10 +155,14 @@ std::optional<UtcTime> parseIsoUtc(std::string_view s, bool zoneMayBeAbsent)
     }
     if (at != s.size())
         return {};
-    const auto t = utcFromCivil(*year, *month, *day, *hour, *minute, second, micros);
-    if (!t)
-        return {};
-    return *t - offset;
+    // With an offset a leap second has another hour and minute there.
+    const auto before = utcFromCivil(*year, *month, *day, *hour, *minute, std::min(second, 59), micros);
+    if (!before || second < 60)
+        return before ? std::optional(*before - offset) : std::nullopt;
+    const Civil utc = civilOf(*before - offset - Microseconds{micros});
+    const auto leap = utcFromCivil(utc.year, static_cast<int>(utc.month), static_cast<int>(utc.day), utc.hour,
+                                   utc.minute, second, micros);
+    return leap;
 }
 
 QString toIso(UtcTime t)

@@ -75,8 +75,12 @@ Result<QString> placeForStation(const Arguments &a)
     // The connection can't write to the file it has open, and must be told that it may write another.
     if (auto done = execSql(file->db().connection(), QStringLiteral("PRAGMA query_only=OFF")); !done)
         return done.error();
-    if (auto done = execSql(file->db().connection(), QStringLiteral("VACUUM INTO ?"), {copy}); !done)
+    if (auto done = execSql(file->db().connection(), QStringLiteral("VACUUM INTO ?"), {copy}); !done) {
+        // What a full disk left of it is no file to work with, and would stand in the way of the next try.
+        for (const char *tail : {"", "-journal"})
+            QFile::remove(copy + q(tail));
         return done.error().whileDoing(QStringLiteral("Copying %1 to %2").arg(path, copy));
+    }
     return copy;
 }
 

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "base/output_file.h"
 #include "cli/cli.h"
 #include "dive/feed_setup.h"
 #include "dive/line_recording.h"
 
 #include <QJsonArray>
-#include <QSaveFile>
 
 namespace holdfast::cli
 {
@@ -134,31 +134,26 @@ Done listLines(const OpenDive &open, const Arguments &a, const World &world)
 Done writeLines(const OpenDive &open, const QString &feed, const QString &path, bool times,
                 const World &world)
 {
-    QSaveFile out(path);
-    if (!out.open(QIODevice::WriteOnly))
-        return fail(ErrorKind::Unwritable, u"%1 can't be written: %2."_s.arg(path, out.errorString()));
     std::size_t count = 0;
-    const auto written =
-        recordedLines(open.file.db(), open.dive, feed, [&](const ReceivedLines &lines) -> Done {
+    const Done written = writeOutput(path, [&](const TakePiece &take) {
+        return recordedLines(open.file.db(), open.dive, feed, [&](const ReceivedLines &lines) -> Done {
             count += lines.receivedUs.size();
-            if (!times) {
-                out.write(lines.text);
-                return {};
-            }
+            if (!times)
+                return take(lines.text);
+            QByteArray timed;
             qsizetype at = 0;
             for (const std::int64_t us : lines.receivedUs) {
                 const qsizetype end = lines.text.indexOf('\n', at) + 1;
-                out.write(toIsoMicro(utcFromMicroseconds(us)).toLatin1() + '\t' +
-                          lines.text.mid(at, end - at));
+                timed += toIsoMicro(utcFromMicroseconds(us)).toLatin1() + '\t' + lines.text.mid(at, end - at);
                 at = end;
             }
-            return {};
+            return take(timed);
         });
+    });
     if (!written)
         return written;
-    if (!out.commit())
-        return fail(ErrorKind::Unwritable, u"%1 can't be written: %2."_s.arg(path, out.errorString()));
-    world.out(u"%1 lines of feed %2 written to %3.\n"_s.arg(count).arg(feed, path));
+    if (path != u"-")
+        world.out(u"%1 lines of feed %2 written to %3.\n"_s.arg(count).arg(feed, path));
     return {};
 }
 

@@ -89,6 +89,12 @@ Done custodian(const Arguments &a, const World &world)
     return {};
 }
 
+void tellLeftOut(const QStringList &leftOut, const World &world)
+{
+    for (const QString &why : leftOut)
+        world.err(QStringLiteral("Left out: %1\n").arg(why));
+}
+
 Done offer(const Arguments &a, const World &world)
 {
     auto d = doing(a, world);
@@ -120,6 +126,7 @@ Done offer(const Arguments &a, const World &world)
         return offered.error();
     world.out(QStringLiteral("%1: %2 relinquished by %3 to %4; in transit until received.\n")
                   .arg(offered->code, joined(offered->ids), o.from.simplified(), o.to.simplified()));
+    tellLeftOut(offered->leftOut, world);
     const auto rules = HoldingRules::load();
     if (!rules)
         return rules.error();
@@ -268,11 +275,12 @@ Done seal(const Arguments &a, const World &world)
     if (!d)
         return d.error();
     if (what == q("apply")) {
-        const auto ids =
+        const auto closed =
             applySeal(d->file, d->act, {number, a.positional().mid(3), a.text(q("box")), reason, d->at});
-        if (!ids)
-            return ids.error();
-        world.out(QStringLiteral("Seal %1 closes %2\n").arg(number.toUpper(), joined(*ids)));
+        if (!closed)
+            return closed.error();
+        world.out(QStringLiteral("Seal %1 closes %2\n").arg(number.toUpper(), joined(closed->ids)));
+        tellLeftOut(closed->leftOut, world);
         return {};
     }
     Done done =

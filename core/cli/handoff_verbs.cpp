@@ -76,6 +76,8 @@ Done handoff(const Arguments &a, const World &world)
                         {q("version"), made->version},
                         {q("files"), made->files},
                         {q("bytes"), made->bytes},
+                        {q("photographs"), made->photographs},
+                        {q("photographsLeftOut"), made->photographsLeftOut},
                         {q("missing"), made->missing},
                         {q("doubtful"), made->doubtful}});
     else
@@ -87,6 +89,12 @@ Done handoff(const Arguments &a, const World &world)
                 .arg(made->bytes)
                 .arg(made->missing)
                 .arg(made->doubtful));
+    if (made->photographsLeftOut > 0 && !a.has(q("json")))
+        world.out(
+            QStringLiteral("%1 of %2 could not be packed; data/tables/photograph_files.csv says of each "
+                           "why. --pictures FOLDER names a folder to look in.\n")
+                .arg(made->photographsLeftOut)
+                .arg(counted(made->photographs, q("photograph"), q("photographs"))));
     return {};
 }
 
@@ -120,6 +128,10 @@ Done receive(const Arguments &a, const World &world)
                   .arg(received->entries)
                   .arg(counted(received->logs, q("log"), q("logs")))
                   .arg(received->head));
+    if (received->photographs > 0)
+        world.out(QStringLiteral("%1 stay in the package (data/photographs): keep it, and name it as "
+                                 "--pictures when this cruise is handed over again.\n")
+                      .arg(counted(received->photographs, q("photograph"), q("photographs"))));
     return {};
 }
 

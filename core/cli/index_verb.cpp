@@ -5,6 +5,7 @@
 #include "handoff/cruise_index.h"
 
 #include <QJsonArray>
+#include <cmath>
 
 namespace holdfast::cli
 {
@@ -27,12 +28,47 @@ Result<std::pair<std::optional<double>, std::optional<double>>> rangeOf(const QS
         bool good = end.isEmpty();
         if (!good)
             values[i] = end.toDouble(&good);
-        if (!good || ends.size() != 2)
+        if (!good || ends.size() != 2 || (values[i] && !std::isfinite(*values[i])))
             return fail(
                 ErrorKind::Usage,
                 QStringLiteral("--%1 needs two numbers as in 800..1200, not \"%2\".").arg(q(flag), text));
     }
+    if (values[0] && values[1] && *values[0] > *values[1])
+        return fail(ErrorKind::Usage,
+                    QStringLiteral("--%1 goes from the smaller to the greater number: %2..%3, not \"%4\".")
+                        .arg(q(flag), ends.at(1), ends.at(0), text));
     return std::pair(values[0], values[1]);
+}
+
+/// "WEST,SOUTH,EAST,NORTH" in degrees; west may be greater than east.
+Result<std::array<double, 4>> boxOf(const QString &text)
+{
+    const QStringList parts = text.split(QLatin1Char(','));
+    std::array<double, 4> box{};
+    bool good = parts.size() == 4;
+    for (std::size_t i = 0; good && i < 4; ++i) {
+        box[i] = parts.at(static_cast<qsizetype>(i)).toDouble(&good);
+        good = good && std::abs(box[i]) <= (i % 2 == 0 ? 180 : 90); // false for what is no number
+    }
+    if (!good)
+        return fail(
+            ErrorKind::Usage,
+            QStringLiteral("--box needs WEST,SOUTH,EAST,NORTH in degrees, longitudes from -180 to 180, "
+                           "latitudes from -90 to 90, not \"%1\".")
+                .arg(text));
+    if (box[1] > box[3])
+        return fail(ErrorKind::Usage, QStringLiteral("--box has its south at %1, north of its north at %2.")
+                                          .arg(parts.at(1), parts.at(3)));
+    return box;
+}
+
+Result<QString> familyOf(const QString &text)
+{
+    static const QStringList families{q("biology"), q("rock"), q("sediment"), q("water")};
+    if (families.contains(text))
+        return text;
+    return fail(ErrorKind::Usage,
+                QStringLiteral("\"%1\" is no family; there are %2.").arg(text, families.join(q(", "))));
 }
 
 Result<IndexQuestion> questionOf(const Arguments &a)
@@ -40,7 +76,12 @@ Result<IndexQuestion> questionOf(const Arguments &a)
     IndexQuestion w;
     w.words = a.positional().mid(2).join(QLatin1Char(' '));
     w.cruise = a.text(q("cruise"));
-    w.family = a.text(q("family"));
+    if (a.has(q("family"))) {
+        const auto family = familyOf(a.text(q("family")).trimmed().toLower());
+        if (!family)
+            return family.error();
+        w.family = *family;
+    }
     w.afterId = a.text(q("after"));
     for (const auto &[flag, into] : {std::pair("from", &w.from), std::pair("to", &w.to)}) {
         if (!a.has(q(flag)))
@@ -50,6 +91,8 @@ Result<IndexQuestion> questionOf(const Arguments &a)
             return t.error();
         *into = *t;
     }
+    if (w.from && w.to && *w.from > *w.to)
+        return fail(ErrorKind::Usage, q("--from is after --to; nothing can lie between."));
     if (a.has(q("depth"))) {
         const auto range = rangeOf(a.text(q("depth")), "depth");
         if (!range)
@@ -58,14 +101,10 @@ Result<IndexQuestion> questionOf(const Arguments &a)
         w.deepestM = range->second;
     }
     if (a.has(q("box"))) {
-        const QStringList parts = a.text(q("box")).split(QLatin1Char(','));
-        std::array<double, 4> box{};
-        bool good = parts.size() == 4;
-        for (std::size_t i = 0; good && i < 4; ++i)
-            box[i] = parts.at(static_cast<qsizetype>(i)).toDouble(&good);
-        if (!good)
-            return fail(ErrorKind::Usage, q("--box needs WEST,SOUTH,EAST,NORTH in degrees."));
-        w.box = box;
+        const auto box = boxOf(a.text(q("box")));
+        if (!box)
+            return box.error();
+        w.box = *box;
     }
     if (a.has(q("limit"))) {
         const auto limit = a.whole(q("limit"));

@@ -34,7 +34,7 @@ Done tally(const Arguments &a, const World &world)
     const auto dive = a.whole(q("dive"));
     if (!dive)
         return dive.error();
-    if (a.has(q("slot")) != a.has(q("found")) || (a.has(q("note")) && !a.has(q("slot"))))
+    if (a.has(q("slot")) != a.has(q("found")) || ((a.has(q("note")) || a.has(q("now"))) && !a.has(q("slot"))))
         return fail(ErrorKind::Usage, QStringLiteral("An answer needs both --slot SLOT and --found ANSWER."));
     if (!a.has(q("slot"))) {
         const auto file = openForReading(a.positional().at(0));
@@ -58,9 +58,10 @@ Done tally(const Arguments &a, const World &world)
         return fail(ErrorKind::Usage,
                     QStringLiteral("--now says what became of what an empty slot should hold."));
     const Act act{a.person(), world.now()};
-    const Done done = *answer == TallyAnswer::Empty && !a.has(q("note"))
-                          ? tallyEmpty(*file, act, *dive, a.text(q("slot")), a.text(q("now")))
-                          : tallySlot(*file, act, *dive, a.text(q("slot")), *answer, a.text(q("note")));
+    const Done done =
+        *answer == TallyAnswer::Empty
+            ? tallyEmpty(*file, act, *dive, a.text(q("slot")), a.text(q("now")), a.text(q("note")))
+            : tallySlot(*file, act, *dive, a.text(q("slot")), *answer, a.text(q("note")));
     if (!done)
         return done;
     world.out(QStringLiteral("%1 tallied: %2.\n").arg(a.text(q("slot")).toUpper(), tallyWord(*answer)));

@@ -70,6 +70,12 @@ Done split(const Arguments &a, const World &world)
     if (!count)
         return count.error();
     d.count = *count;
+    if (a.has(q("at"))) {
+        const auto at = a.time(q("at"));
+        if (!at)
+            return at.error();
+        d.at = *at;
+    }
     auto file = openForWriting(a.positional().at(0));
     if (!file)
         return file.error();
@@ -287,6 +293,7 @@ Verb splitVerb()
          {q("note"), q("TEXT"), q("words that describe it")},
          {q("found-on"), q("ID"), q("it is an associate: what it sat on or in")},
          {q("relation"), q("TEXT"), q("how: found on (when not given), inside, tangled in, …")},
+         {q("at"), q("UTC"), q("when it was split off; now without it")},
          fromFlag(),
          toFlag(),
          byFlag()},

@@ -45,10 +45,11 @@ Done claimItems(CruiseFile &file, const Act &act, const Claim &claim)
     if (!confirmation)
         return confirmation.error();
     return file.write([&]() -> Done {
-        const auto ids = listedIds(file.db(), claim.ids, {}, false);
-        if (!ids)
-            return ids.error();
-        for (const QString &id : *ids) {
+        const auto listed = listedIds(file.db(), claim.ids, {}, false);
+        if (!listed)
+            return listed.error();
+        const QStringList &ids = listed->ids;
+        for (const QString &id : ids) {
             const auto now = custodyNow(file.db(), id);
             if (!now)
                 return now.error();
@@ -57,7 +58,7 @@ Done claimItems(CruiseFile &file, const Act &act, const Claim &claim)
                             QStringLiteral("%1 is %2 already.").arg(id, custodyText(*now)));
         }
         return recordEntry(file, act, verb::custodyClaimed,
-                           {{QStringLiteral("items"), QJsonArray::fromStringList(*ids)},
+                           {{QStringLiteral("items"), QJsonArray::fromStringList(ids)},
                             {QStringLiteral("by"), claim.by.simplified()},
                             {QStringLiteral("basis"), *basis},
                             {QStringLiteral("place"), *place},
@@ -87,10 +88,11 @@ Done endCustody(CruiseFile &file, const Act &act, const CustodyEnd &end)
     if (!confirmation)
         return confirmation.error();
     return file.write([&]() -> Done {
-        const auto ids = listedIds(file.db(), end.ids, {}, false);
-        if (!ids)
-            return ids.error();
-        for (const QString &id : *ids) {
+        const auto listed = listedIds(file.db(), end.ids, {}, false);
+        if (!listed)
+            return listed.error();
+        const QStringList &ids = listed->ids;
+        for (const QString &id : ids) {
             const auto now = custodyNow(file.db(), id);
             if (!now)
                 return now.error();
@@ -101,7 +103,7 @@ Done endCustody(CruiseFile &file, const Act &act, const CustodyEnd &end)
                 return may;
         }
         return recordEntry(file, act, verb::custodyEnded,
-                           {{QStringLiteral("items"), QJsonArray::fromStringList(*ids)},
+                           {{QStringLiteral("items"), QJsonArray::fromStringList(ids)},
                             {QStringLiteral("how"), *how},
                             {QStringLiteral("by"), by},
                             {QStringLiteral("place"), *place},
@@ -119,15 +121,16 @@ Done secureItems(CruiseFile &file, const Act &act, const QStringList &typed, con
     if (auto good = checkStatedTime(at, act.now); !good)
         return good;
     return file.write([&]() -> Done {
-        const auto ids = listedIds(file.db(), typed, {}, false);
-        if (!ids)
-            return ids.error();
-        for (const QString &id : *ids) {
+        const auto listed = listedIds(file.db(), typed, {}, false);
+        if (!listed)
+            return listed.error();
+        const QStringList &ids = listed->ids;
+        for (const QString &id : ids) {
             if (const auto item = readItemAtHand(file.db(), id); !item)
                 return item.error();
         }
         return recordEntry(file, act, verb::custodySecured,
-                           {{QStringLiteral("items"), QJsonArray::fromStringList(*ids)},
+                           {{QStringLiteral("items"), QJsonArray::fromStringList(ids)},
                             {QStringLiteral("basis"), *basis},
                             {QStringLiteral("timeUs"), statedUs(at)}});
     });

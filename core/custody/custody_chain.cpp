@@ -424,10 +424,19 @@ CustodyChain custodyChain(std::vector<CustodyEvent> events)
 std::vector<CustodyEvent> eventsOfPart(const std::vector<CustodyEvent> &parent, UtcTime split, int splitOrder,
                                        std::vector<CustodyEvent> own)
 {
+    QSet<QString> ownOffers;
+    std::set<std::tuple<QString, What, QString>> ownActs;
+    for (const CustodyEvent &e : own) {
+        if (!e.offer.isEmpty())
+            ownOffers.insert(e.offer);
+        ownActs.emplace(e.ref, e.what, e.seal);
+    }
     std::vector<CustodyEvent> events;
     for (const CustodyEvent &e : parent) {
-        if (std::make_tuple(e.at, e.order) < std::make_tuple(split, splitOrder))
-            events.push_back(e);
+        if (std::make_tuple(e.at, e.order) >= std::make_tuple(split, splitOrder) ||
+            ownOffers.contains(e.offer) || ownActs.contains({e.ref, e.what, e.seal}))
+            continue;
+        events.push_back(e);
     }
     events.insert(events.end(), std::make_move_iterator(own.begin()), std::make_move_iterator(own.end()));
     return events;

@@ -95,6 +95,8 @@ struct CustodyChain {
 [[nodiscard]] CustodyChain custodyChain(std::vector<CustodyEvent> events);
 
 /// The events of a part: its parent's up to the split (itself what was done to the parent), then its own.
+/// What names the part itself counts once: where a hand-over lists both, the part has its own offer and
+/// answer, not its parent's as well.
 [[nodiscard]] std::vector<CustodyEvent> eventsOfPart(const std::vector<CustodyEvent> &parent, UtcTime split,
                                                      int splitOrder, std::vector<CustodyEvent> own);
 

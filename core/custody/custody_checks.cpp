@@ -113,6 +113,12 @@ Done checkHolder(const Database &db, const QStringList &ids, const QString &who,
                             .arg(id, custodyText(*now)));
         if (!now->holder.isEmpty() && !samePerson(now->holder, who))
             return heldByAnother(id, who, *now);
+        if (at < now->from && now->holder.isEmpty())
+            return fail(
+                ErrorKind::Refused,
+                QStringLiteral("%1: the last that is recorded of its custody is of %2, which is after "
+                               "%3.")
+                    .arg(id, toIso(now->from), toIso(at)));
         if (at < now->from)
             return fail(ErrorKind::Refused, QStringLiteral("%1 came to %2 at %3, which is after %4.")
                                                 .arg(id, now->holder, toIso(now->from), toIso(at)));

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/custody_lists.h"
 
-#include "custody/preservation.h"
 #include "store/sql.h"
 
 #include <QSet>
@@ -34,10 +33,29 @@ Done addParts(const Database &db, QStringList &ids)
 
 } // namespace
 
-Result<QStringList> listedIds(const Database &db, const QStringList &typed, const QString &box,
+Result<AtPlace> readAtHand(const Database &db, const QString &place)
+{
+    auto stored = readPlace(db, place);
+    if (!stored)
+        return stored.error();
+    AtPlace out;
+    for (StorageInfo &one : *stored) {
+        const auto item = readItemAtHand(db, one.item);
+        if (item)
+            out.atHand.push_back(std::move(one));
+        else if (item.error().kind == ErrorKind::Refused)
+            out.leftOut << item.error().sentence;
+        else
+            return item.error();
+    }
+    return out;
+}
+
+Result<ListedItems> listedIds(const Database &db, const QStringList &typed, const QString &box,
                               bool withParts)
 {
-    QStringList ids;
+    ListedItems listed;
+    QStringList &ids = listed.ids;
     for (const QString &text : typed) {
         const auto item = readItem(db, text);
         if (!item)
@@ -50,15 +68,20 @@ Result<QStringList> listedIds(const Database &db, const QStringList &typed, cons
         const auto place = checkedPlace(box);
         if (!place)
             return place.error();
-        const auto there = readPlace(db, *place);
+        const auto there = readAtHand(db, *place);
         if (!there)
             return there.error();
-        if (there->empty())
-            return fail(ErrorKind::NotFound, QStringLiteral("Nothing is stored at %1.").arg(*place));
-        for (const StorageInfo &s : *there) {
+        if (there->atHand.empty())
+            return fail(ErrorKind::NotFound,
+                        there->leftOut.isEmpty()
+                            ? QStringLiteral("Nothing is stored at %1.").arg(*place)
+                            : QStringLiteral("Nothing that is stored at %1 is at hand. %2")
+                                  .arg(*place, there->leftOut.mid(0, 3).join(QLatin1Char(' '))));
+        for (const StorageInfo &s : there->atHand) {
             if (!ids.contains(s.item))
                 ids << s.item;
         }
+        listed.leftOut = there->leftOut;
     }
     if (ids.isEmpty())
         return fail(ErrorKind::Usage, QStringLiteral("At least one id or a place is needed."));
@@ -66,7 +89,7 @@ Result<QStringList> listedIds(const Database &db, const QStringList &typed, cons
         if (auto done = addParts(db, ids); !done)
             return done.error();
     }
-    return ids;
+    return listed;
 }
 
 QString custodyText(const CustodyPeriod &p)

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/due.h"
 
+#include "custody/custody_book.h"
 #include "custody/held_acts.h"
 #include "store/sql.h"
 
+#include <QSet>
 #include <algorithm>
 
 namespace holdfast
@@ -28,6 +30,30 @@ QString questionOf(const HeldActs &acts, const HoldingLimit &limit, const ClockR
     return QStringLiteral("how cold is %1? Its temperature is not recorded").arg(place);
 }
 
+/// Items of which somebody once said that they were used up, destroyed or at their final place.
+Result<QSet<QString>> endedItems(const Database &db)
+{
+    auto rows =
+        query(db.connection(), QStringLiteral("SELECT DISTINCT item FROM custody_event WHERE what='ended'"));
+    if (!rows)
+        return rows.error();
+    QSet<QString> items;
+    while (rows->next())
+        items.insert(rows->text(0));
+    return items;
+}
+
+/// Whether that still holds: it may have been taken up again.
+Result<bool> custodyEnded(const Database &db, const QSet<QString> &ended, const QString &id)
+{
+    if (!ended.contains(id))
+        return false;
+    const auto now = custodyNow(db, id);
+    if (!now)
+        return now.error();
+    return now->state == PeriodState::Ended;
+}
+
 } // namespace
 
 Result<DueList> readDue(const Database &db, const HoldingRules &rules, UtcTime now)
@@ -38,6 +64,9 @@ Result<DueList> readDue(const Database &db, const HoldingRules &rules, UtcTime n
     const auto book = HeldBook::readAll(db);
     if (!book)
         return book.error();
+    const auto ended = endedItems(db);
+    if (!ended)
+        return ended.error();
     DueList list;
     while (rows->next()) {
         Item item;
@@ -48,22 +77,26 @@ Result<DueList> readDue(const Database &db, const HoldingRules &rules, UtcTime n
         item.what = rows->text(4);
         item.purpose = rows->text(5);
         item.state = QStringLiteral("held");
+        const auto over = custodyEnded(db, *ended, item.id);
+        if (!over)
+            return over.error();
         const HoldingLimit *limit = rules.of(item);
         if (!limit) {
-            list.withoutLimit << item.id;
+            if (!*over)
+                list.withoutLimit << item.id;
             continue;
         }
         const HeldActs acts = book->of(item.id);
         const auto times = acts.timesFor(*limit);
         if (!times) {
-            if (limit->coldMinutes || limit->preserveMinutes)
+            if (!*over && (limit->coldMinutes || limit->preserveMinutes))
                 list.notLeftBottom << item.id;
             continue;
         }
         for (const ClockReading &r : coldClock(*limit, *times, now)) {
             if (r.state == ClockState::MetLate)
                 list.metLate.push_back({item, r, limit->note, limit->source, {}});
-            else if (r.state != ClockState::Met)
+            else if (r.state != ClockState::Met && !*over)
                 list.due.push_back({item, r, limit->note, limit->source, questionOf(acts, *limit, r)});
         }
     }

@@ -23,7 +23,8 @@ struct DueList {
 
 /// What is due next. A sample that was split is judged by its specimens; a specimen with subsamples is judged
 /// itself as well, and what was done to its parent before the split counts for it. Without "off bottom" the
-/// clock runs from "on deck" or the closing of the dive. Items of samples that are lost or void are left out.
+/// clock runs from "on deck" or the closing of the dive. Items of samples that are lost or void are left
+/// out; of what was used up or is at its final place only what was met too late stays.
 [[nodiscard]] Result<DueList> readDue(const Database &db, const HoldingRules &rules, UtcTime now);
 
 } // namespace holdfast

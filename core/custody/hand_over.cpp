@@ -38,7 +38,8 @@ Done checkOffer(const OfferDetails &d)
     return {};
 }
 
-/// The station's name in an id's letters and the number of hand-overs it has offered, from 1.
+/// The station's name in an id's letters and the number of hand-overs it has offered, from 1: also those that
+/// are held back, whose codes stand on paper by now.
 Result<QString> nextCode(const CruiseFile &file)
 {
     QString prefix;
@@ -50,9 +51,8 @@ Result<QString> nextCode(const CruiseFile &file)
     if (prefix.isEmpty())
         prefix = QStringLiteral("H");
     auto row = query(file.db().connection(),
-                     QStringLiteral("SELECT count(*) FROM hand_over h JOIN ledger l ON l.uuid=h.entry WHERE "
-                                    "l.station=?"),
-                     {file.station()});
+                     QStringLiteral("SELECT count(*) FROM ledger WHERE station=? AND verb=?"),
+                     {file.station(), verb::handOverOffered});
     if (!row)
         return row.error();
     if (!row->next())
@@ -85,18 +85,18 @@ Result<Offered> relinquish(CruiseFile &file, const Act &act, const OfferDetails 
     const auto confirmation = checkedConfirmation(file, act, d.confirmation, from);
     if (!confirmation)
         return confirmation.error();
-    const auto ids = listedIds(file.db(), d.ids, d.box, d.withParts);
-    if (!ids)
-        return ids.error();
-    if (auto may = checkHolder(file.db(), *ids, from, d.at); !may)
+    const auto listed = listedIds(file.db(), d.ids, d.box, d.withParts);
+    if (!listed)
+        return listed.error();
+    if (auto may = checkHolder(file.db(), listed->ids, from, d.at); !may)
         return may.error();
     const auto code = nextCode(file);
     if (!code)
         return code.error();
-    const Offered offered{newUuid(), *code, *ids};
+    const Offered offered{newUuid(), *code, listed->ids, listed->leftOut};
     QJsonObject body{{QStringLiteral("offer"), offered.offer},
                      {QStringLiteral("code"), offered.code},
-                     {QStringLiteral("items"), QJsonArray::fromStringList(*ids)},
+                     {QStringLiteral("items"), QJsonArray::fromStringList(listed->ids)},
                      {QStringLiteral("from"), from},
                      {QStringLiteral("to"), d.to.simplified()},
                      {QStringLiteral("purpose"), d.purpose},

@@ -48,6 +48,7 @@ struct Offered {
     QString offer; ///< uuid
     QString code;  ///< what people call it by: "VAN-3"
     QStringList ids;
+    QStringList leftOut; ///< of those at the place, each with the sentence that says why
 };
 /// Relinquishes items; they are in transit until the receiver answers. Refused: held by somebody else,
 /// offered already, ended; the sentence names the holder.

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/not_found.h"
 
-#include "custody/tally.h"
-#include "dive/actions.h"
+#include "custody/inner_acts.h"
+#include "dive/inner_acts.h"
 #include "store/sql.h"
 
 #include <algorithm>
@@ -65,7 +65,12 @@ QString notFoundWords(const NotFound &missing)
     return QStringLiteral("was not found in slot %1 when it was unloaded").arg(missing.slot);
 }
 
-Done tallyEmpty(CruiseFile &file, const Act &act, int dive, const QString &slot, const QString &whereNow)
+namespace
+{
+
+/// Inside a write.
+Done recordEmpty(CruiseFile &file, const Act &act, int dive, const QString &slot, const QString &whereNow,
+                 const QString &note)
 {
     const QString word = whereNow.trimmed();
     const auto lines = readTally(file.db(), dive);
@@ -80,7 +85,7 @@ Done tallyEmpty(CruiseFile &file, const Act &act, int dive, const QString &slot,
     const bool lost = word.compare(QStringLiteral("lost"), Qt::CaseInsensitive) == 0;
     const auto there = lineOf(word);
     if (word.isEmpty() || line == lines->end() || line->slot.held.isEmpty())
-        return tallySlot(file, act, dive, slot, TallyAnswer::Empty, {});
+        return recordTally(file, act, dive, slot, TallyAnswer::Empty, note);
     if (!lost && (there == lines->end() || there == line))
         return fail(
             ErrorKind::Usage,
@@ -91,19 +96,27 @@ Done tallyEmpty(CruiseFile &file, const Act &act, int dive, const QString &slot,
                 .arg(line->slot.held.join(QStringLiteral(", "))));
     const QString reason = QStringLiteral("not found in %1 when it was unloaded").arg(line->slot.code);
     if (lost) {
-        if (auto done = tallySlot(file, act, dive, slot, TallyAnswer::Empty, {}); !done)
+        if (auto done = recordTally(file, act, dive, slot, TallyAnswer::Empty, note); !done)
             return done;
     }
     for (const QString &sample : line->slot.held) {
         if (lost) {
-            if (auto done = setSampleState(file, act, sample, QStringLiteral("lost"), reason); !done)
+            if (auto done = recordSampleState(file, act, sample, QStringLiteral("lost"), reason); !done)
                 return done;
-        } else if (const auto moved = moveSample(file, act, sample, there->slot.code, reason); !moved) {
+        } else if (const auto moved = recordSampleMove(file, act, sample, there->slot.code, reason); !moved) {
             return moved.error();
         }
     }
     // What was moved is no longer logged here: the slot is empty as the ledger says.
-    return lost ? Done() : tallySlot(file, act, dive, slot, TallyAnswer::AsLogged, {});
+    return lost ? Done() : recordTally(file, act, dive, slot, TallyAnswer::AsLogged, note);
+}
+
+} // namespace
+
+Done tallyEmpty(CruiseFile &file, const Act &act, int dive, const QString &slot, const QString &whereNow,
+                const QString &note)
+{
+    return file.write([&] { return recordEmpty(file, act, dive, slot, whereNow, note); });
 }
 
 } // namespace holdfast

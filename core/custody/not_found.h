@@ -22,8 +22,9 @@ struct NotFound {
 [[nodiscard]] QString notFoundWords(const NotFound &missing);
 
 /// Answers a slot that holds something by the ledger and is empty, with what became of that: "lost", the slot
-/// where it is now, or nothing when nobody knows yet. Usage: neither of these.
+/// where it is now, or nothing when nobody knows yet. The note is kept with the answer. Usage: neither of
+/// these.
 [[nodiscard]] Done tallyEmpty(CruiseFile &file, const Act &act, int dive, const QString &slot,
-                              const QString &whereNow);
+                              const QString &whereNow, const QString &note = {});
 
 } // namespace holdfast

@@ -71,7 +71,7 @@ Result<QString> checkedSeal(const QString &number)
         QStringLiteral("\"%1\" is no seal number: letters, digits and hyphens, at most 40.").arg(number));
 }
 
-Result<QStringList> applySeal(CruiseFile &file, const Act &act, const SealDetails &details)
+Result<ListedItems> applySeal(CruiseFile &file, const Act &act, const SealDetails &details)
 {
     const auto seal = checkedSeal(details.seal);
     if (!seal)
@@ -85,7 +85,7 @@ Result<QStringList> applySeal(CruiseFile &file, const Act &act, const SealDetail
     }
     if (auto good = checkStatedTime(details.at, act.now); !good)
         return good.error();
-    return file.write([&]() -> Result<QStringList> {
+    return file.write([&]() -> Result<ListedItems> {
         const auto used = readSeal(file.db(), *seal);
         if (used)
             return fail(
@@ -94,22 +94,22 @@ Result<QStringList> applySeal(CruiseFile &file, const Act &act, const SealDetail
                     .arg(*seal, used->state, used->by, toIso(used->time)));
         if (used.error().kind != ErrorKind::NotFound)
             return used.error();
-        const auto ids = listedIds(file.db(), details.ids, details.box, false);
-        if (!ids)
-            return ids.error();
-        for (const QString &id : *ids) {
+        auto listed = listedIds(file.db(), details.ids, details.box, false);
+        if (!listed)
+            return listed.error();
+        for (const QString &id : listed->ids) {
             if (const auto item = readItemAtHand(file.db(), id); !item)
                 return item.error();
         }
         if (auto done = recordEntry(file, act, verb::sealApplied,
                                     {{QStringLiteral("seal"), *seal},
-                                     {QStringLiteral("items"), QJsonArray::fromStringList(*ids)},
+                                     {QStringLiteral("items"), QJsonArray::fromStringList(listed->ids)},
                                      {QStringLiteral("place"), place},
                                      {QStringLiteral("reason"), details.reason.trimmed()},
                                      {QStringLiteral("timeUs"), us(details.at)}});
             !done)
             return done.error();
-        return *ids;
+        return listed;
     });
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "custody/custody_lists.h"
 #include "dive/cruise_file.h"
 
 namespace holdfast
@@ -15,12 +16,12 @@ namespace holdfast
 struct SealDetails {
     QString seal;
     QStringList ids; ///< what it closes; or
-    QString box;     ///< all that lies at this place or below it
+    QString box;     ///< all that is at hand at this place or below it
     QString reason;
     UtcTime at{};
 };
 /// Duplicate when the number was used before, whatever became of it.
-[[nodiscard]] Result<QStringList> applySeal(CruiseFile &file, const Act &act, const SealDetails &details);
+[[nodiscard]] Result<ListedItems> applySeal(CruiseFile &file, const Act &act, const SealDetails &details);
 
 enum class SealSight { Intact, Broken, Missing };
 /// Somebody looked at it.

@@ -12,6 +12,7 @@ namespace
 Done specimenSplit(const Database &db, const Entry &e)
 {
     const EntryBody b(e);
+    const QVariant stated = b.wholeOrNull("timeUs");
     return execSql(
         db.connection(),
         QStringLiteral("INSERT INTO specimen (id, uuid, sample, parent, number, material, purpose, count, "
@@ -20,7 +21,7 @@ Done specimenSplit(const Database &db, const Entry &e)
         {b.text("id"), b.text("specimen"), b.text("sample"), b.text("parent"), b.whole("number"),
          b.text("material"), b.text("purpose"), b.wholeOrNull("count"), b.text("massG"), b.text("sizeMm"),
          b.text("description"), b.text("foundOn"), b.text("relation"), b.wholeOrNull("fromUs"),
-         b.wholeOrNull("toUs"), e.actor, e.timeUs});
+         b.wholeOrNull("toUs"), e.actor, stated.isNull() ? QVariant(e.timeUs) : stated});
 }
 
 Done specimenAmended(const Database &db, const Entry &e)

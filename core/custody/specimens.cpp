@@ -8,10 +8,11 @@
 #include "base/regular_file.h"
 #include "custody/custody_verbs.h"
 #include "custody/entry_body.h"
+#include "custody/inner_acts.h"
 #include "custody/photograph_place.h"
+#include "dive/inner_acts.h"
 #include "dive/numbers.h"
 #include "dive/one_line.h"
-#include "dive/sample_amendment.h"
 #include "feed/sha256.h"
 
 #include <QDate>
@@ -124,45 +125,25 @@ QJsonObject splitBody(const Item &parent, int number, const SpecimenDetails &d)
         body.insert(QStringLiteral("fromUs"), static_cast<qint64>(microsecondsOf(d.span->from)));
         body.insert(QStringLiteral("toUs"), static_cast<qint64>(microsecondsOf(d.span->to)));
     }
+    if (d.at)
+        body.insert(QStringLiteral("timeUs"), static_cast<qint64>(microsecondsOf(*d.at)));
     return body;
 }
 
-/// SHA-256 and size of a file, read in pieces.
-Result<Photograph> fingerprint(const QString &path)
+Done splitTimeFits(const Item &parent, const std::optional<UtcTime> &at, UtcTime now)
 {
-    QFile file(path);
-    if (auto regular = wantRegularFile(path); !regular)
-        return regular.error();
-    if (!file.open(QIODevice::ReadOnly))
-        return fail(ErrorKind::Unreadable,
-                    QStringLiteral("%1 can't be read: %2.").arg(path, file.errorString()));
-    Photograph photo;
-    Sha256 sum;
-    while (!file.atEnd()) {
-        const QByteArray piece = file.read(1 << 20);
-        if (piece.isEmpty())
-            break;
-        photo.bytes += piece.size();
-        sum.add(piece);
-    }
-    if (file.error() != QFileDevice::NoError)
-        return fail(ErrorKind::Unreadable,
-                    QStringLiteral("%1 can't be read to its end: %2.").arg(path, file.errorString()));
-    if (photo.bytes == 0)
-        return fail(ErrorKind::Unreadable,
-                    QStringLiteral("%1 is empty or no file; a photograph was expected.").arg(path));
-    const auto digest = sum.finish();
-    if (!digest)
-        return digest.error();
-    photo.sha256 = QString::fromLatin1(digest->toHex());
-    photo.fileName = QFileInfo(path).fileName();
-    return photo;
+    if (!at)
+        return {};
+    if (*at > now)
+        return fail(ErrorKind::Usage, QStringLiteral("%1 is in the future.").arg(toIso(*at)));
+    if (*at < parent.begun)
+        return fail(ErrorKind::Refused, QStringLiteral("%1 was %2 at %3, which is after %4.")
+                                            .arg(parent.id,
+                                                 parent.parent.isEmpty() ? QStringLiteral("taken")
+                                                                         : QStringLiteral("itself split off"),
+                                                 toIso(parent.begun), toIso(*at)));
+    return {};
 }
-
-} // namespace
-
-namespace
-{
 
 /// Inside a write.
 Result<QString> splitOne(CruiseFile &file, const Act &act, const QString &parent,
@@ -178,6 +159,8 @@ Result<QString> splitOne(CruiseFile &file, const Act &act, const QString &parent
     const auto good = checkedDetails(file.db(), details, from->dive);
     if (!good)
         return good.error();
+    if (auto fits = splitTimeFits(*from, details.at, act.now); !fits)
+        return fits.error();
     const auto number = nextPartNumber(file.db(), file.station(), from->id);
     if (!number)
         return number.error();
@@ -262,6 +245,12 @@ Done voidSpecimen(CruiseFile &file, const Act &act, const QString &id, const QSt
 Result<LoggedSample> logFind(CruiseFile &file, const Act &act, int dive, const SampleDetails &details,
                              std::optional<TimeSpan> span, const KindTable &kinds)
 {
+    return file.write([&] { return recordFind(file, act, dive, details, span, kinds); });
+}
+
+Result<LoggedSample> recordFind(CruiseFile &file, const Act &act, int dive, const SampleDetails &details,
+                                std::optional<TimeSpan> span, const KindTable &kinds)
+{
     if (!span) {
         const auto info = readDive(file.db(), dive);
         if (!info)
@@ -273,8 +262,9 @@ Result<LoggedSample> logFind(CruiseFile &file, const Act &act, int dive, const S
     }
     if (auto good = checkSpan(*span); !good)
         return good.error();
-    return stampSample(file, act, dive, act.now, details, kinds,
-                       {{verb::seenFrom, toIsoMicro(span->from)}, {verb::seenTo, toIsoMicro(span->to)}});
+    return recordStampedSample(
+        file, act, dive, act.now, details, kinds,
+        {{verb::seenFrom, toIsoMicro(span->from)}, {verb::seenTo, toIsoMicro(span->to)}});
 }
 
 std::optional<TimeSpan> findSpan(const StampInfo &stamp)
@@ -322,7 +312,8 @@ Done identifyItems(CruiseFile &file, const Act &act, const QStringList &ids, con
         return fail(ErrorKind::Usage, QStringLiteral("The date of the identification must be as in "
                                                      "2026-03-12, not \"%1\".")
                                           .arg(date));
-    if (date > dateText(act.now + std::chrono::hours(24 * 31)))
+    // The day may have begun already where the person is.
+    if (date > dateText(act.now + std::chrono::hours(24)))
         return fail(ErrorKind::Usage,
                     QStringLiteral("The date of the identification, %1, is in the future.").arg(date));
     const QString who = given.identifiedBy.trimmed().isEmpty() ? act.person : given.identifiedBy.trimmed();
@@ -348,6 +339,38 @@ Done identifyItems(CruiseFile &file, const Act &act, const QStringList &ids, con
     });
 }
 
+Result<Photograph> readPhotograph(const QString &path)
+{
+    QFile file(path);
+    if (auto regular = wantRegularFile(path); !regular)
+        return regular.error();
+    if (!file.open(QIODevice::ReadOnly))
+        return fail(ErrorKind::Unreadable,
+                    QStringLiteral("%1 can't be read: %2.").arg(path, file.errorString()));
+    Photograph photo;
+    Sha256 sum;
+    while (!file.atEnd()) {
+        const QByteArray piece = file.read(1 << 20);
+        if (piece.isEmpty())
+            break;
+        photo.bytes += piece.size();
+        sum.add(piece);
+    }
+    if (file.error() != QFileDevice::NoError)
+        return fail(ErrorKind::Unreadable,
+                    QStringLiteral("%1 can't be read to its end: %2.").arg(path, file.errorString()));
+    if (photo.bytes == 0)
+        return fail(ErrorKind::Unreadable,
+                    QStringLiteral("%1 is empty or no file; a photograph was expected.").arg(path));
+    const auto digest = sum.finish();
+    if (!digest)
+        return digest.error();
+    photo.sha256 = QString::fromLatin1(digest->toHex());
+    photo.path = path;
+    photo.fileName = QFileInfo(path).fileName();
+    return photo;
+}
+
 Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QString &itemId,
                                   const QString &path, const QString &caption)
 {
@@ -357,43 +380,54 @@ Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QStrin
 Result<Photograph> linkPhotographs(CruiseFile &file, const Act &act, const QStringList &ids,
                                    const QString &path, const QString &caption)
 {
+    const auto seen = readPhotograph(path);
+    if (!seen)
+        return seen;
+    return linkPhotographs(file, act, ids, *seen, caption);
+}
+
+Result<Photograph> linkPhotographs(CruiseFile &file, const Act &act, const QStringList &ids,
+                                   const Photograph &seen, const QString &caption)
+{
     const QString itself = QFileInfo(file.db().path()).canonicalFilePath();
-    if (!itself.isEmpty() && itself == QFileInfo(path).canonicalFilePath())
-        return fail(ErrorKind::Refused,
-                    QStringLiteral("%1 is the cruise file itself; a photograph was expected.").arg(path));
-    auto photo = fingerprint(path);
-    if (!photo)
-        return photo;
-    photo->path = recordedPlace(file.db().path(), path);
-    photo->caption = caption.trimmed();
-    photo->by = act.person;
-    photo->time = act.now;
+    if (!itself.isEmpty() && itself == QFileInfo(seen.path).canonicalFilePath())
+        return fail(
+            ErrorKind::Refused,
+            QStringLiteral("%1 is the cruise file itself; a photograph was expected.").arg(seen.path));
+    if (auto line = wantOneLine(seen.path, QStringLiteral("The name of a photograph's file"), longestRemark);
+        !line)
+        return line.error();
+    Photograph photo = seen;
+    photo.path = recordedPlace(file.db().path(), seen.path);
+    photo.caption = caption.trimmed();
+    photo.by = act.person;
+    photo.time = act.now;
     return file.write([&]() -> Result<Photograph> {
         for (const QString &id : ids) {
             const auto item = readItem(file.db(), id);
             if (!item)
                 return item.error();
-            photo->item = item->id;
+            photo.item = item->id;
             const auto there = readPhotographs(file.db(), item->id);
             if (!there)
                 return there.error();
             for (const Photograph &p : *there) {
-                if (p.sha256 == photo->sha256)
+                if (p.sha256 == photo.sha256)
                     return fail(
                         ErrorKind::Duplicate,
                         QStringLiteral("%1 has this photograph already, as %2.").arg(item->id, p.fileName));
             }
             if (auto done = recordEntry(file, act, verb::photographLinked,
                                         {{QStringLiteral("id"), item->id},
-                                         {QStringLiteral("fileName"), photo->fileName},
-                                         {QStringLiteral("path"), photo->path},
-                                         {QStringLiteral("sha256"), photo->sha256},
-                                         {QStringLiteral("bytes"), photo->bytes},
-                                         {QStringLiteral("caption"), photo->caption}});
+                                         {QStringLiteral("fileName"), photo.fileName},
+                                         {QStringLiteral("path"), photo.path},
+                                         {QStringLiteral("sha256"), photo.sha256},
+                                         {QStringLiteral("bytes"), photo.bytes},
+                                         {QStringLiteral("caption"), photo.caption}});
                 !done)
                 return done.error();
         }
-        return *photo;
+        return photo;
     });
 }
 

@@ -28,11 +28,13 @@ struct SpecimenDetails {
     QString foundOn;              ///< id of the item it sat on or in; empty: part of its parent
     QString relation;             ///< how ("found on" when empty and foundOn is given)
     std::optional<TimeSpan> span; ///< none with foundOn: from the host's moment to on deck
+    std::optional<UtcTime> at;    ///< when it was split off; none: as it is recorded
 };
 
 /// Splits a specimen off a sample, or a subsample off a specimen. @return its id.
 /// Refused: the parent is lost or void; a fourth level; an associate whose time span is not known yet
-/// because the dive has no "on deck". Error Usage for a span that ends before it begins.
+/// because the dive has no "on deck"; a split before its parent was there. Error Usage for a span that ends
+/// before it begins and for a split in the future.
 [[nodiscard]] Result<QString> splitSpecimen(CruiseFile &file, const Act &act, const QString &parent,
                                             const SpecimenDetails &details);
 /// The same off each of several, all or none. @return their ids.
@@ -72,15 +74,20 @@ struct Photograph {
     qint64 bytes = 0;
     UtcTime time{};
 };
+/// Name, size and SHA-256 of a photograph: reads the whole file. Unreadable when it can't be read or is
+/// empty.
+[[nodiscard]] Result<Photograph> readPhotograph(const QString &path);
 /// Links a photograph: the file stays where it is, the record keeps its name, size and SHA-256, and where it
-/// lies as photograph_place.h says. Unreadable
-/// when it can't be read or is empty, Refused when it is the cruise file, Duplicate when the item has the
-/// same bytes already.
+/// lies as photograph_place.h says. Unreadable as readPhotograph(), Refused when it is the cruise file,
+/// Duplicate when the item has the same bytes already.
 [[nodiscard]] Result<Photograph> linkPhotograph(CruiseFile &file, const Act &act, const QString &item,
                                                 const QString &path, const QString &caption);
 /// The same to several items, all or none. @return it as linked to the last one.
 [[nodiscard]] Result<Photograph> linkPhotographs(CruiseFile &file, const Act &act, const QStringList &ids,
                                                  const QString &path, const QString &caption);
+/// The same of one that was read already, on a thread that nobody waits for.
+[[nodiscard]] Result<Photograph> linkPhotographs(CruiseFile &file, const Act &act, const QStringList &ids,
+                                                 const Photograph &seen, const QString &caption);
 
 /// Corrects material, purpose, count, mass, size or description of a specimen; the earlier value stays.
 [[nodiscard]] Done amendSpecimen(CruiseFile &file, const Act &act, const QString &id, const QString &field,

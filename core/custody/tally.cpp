@@ -5,6 +5,7 @@
 #include "custody/custody_verbs.h"
 #include "custody/entry_amendment.h"
 #include "custody/hand_over.h"
+#include "custody/inner_acts.h"
 #include "custody/preservation.h"
 #include "custody/seals.h"
 #include "custody/specimens.h"
@@ -132,34 +133,37 @@ Result<std::vector<TallyLine>> readTally(const Database &db, int dive)
 Done tallySlot(CruiseFile &file, const Act &act, int dive, const QString &slot, TallyAnswer answer,
                const QString &note)
 {
-    return file.write([&]() -> Done {
-        const auto info = readDive(file.db(), dive);
-        if (!info)
-            return info.error();
-        if (info->closed)
-            return fail(ErrorKind::Refused, QStringLiteral("Dive %1 was closed at %2; its tally stands.")
-                                                .arg(dive)
-                                                .arg(toIso(*info->closed)));
-        const auto lines = readTally(file.db(), dive);
-        if (!lines)
-            return lines.error();
-        const QString code = slot.trimmed().toUpper();
-        const auto line = std::find_if(lines->begin(), lines->end(),
-                                       [&](const TallyLine &l) { return l.slot.code == code; });
-        if (line == lines->end())
-            return fail(ErrorKind::NotFound,
-                        QStringLiteral("Dive %1 has no slot \"%2\".").arg(dive).arg(slot));
-        if (auto good = suits(line->slot, answer, note); !good)
-            return good;
-        auto entry = file.record(act, verb::slotTallied,
-                                 {{QStringLiteral("dive"), dive},
-                                  {QStringLiteral("slot"), code},
-                                  {QStringLiteral("answer"), tallyWord(answer)},
-                                  {QStringLiteral("note"), note.trimmed()}});
-        if (!entry)
-            return entry.error();
-        return {};
-    });
+    return file.write([&] { return recordTally(file, act, dive, slot, answer, note); });
+}
+
+Done recordTally(CruiseFile &file, const Act &act, int dive, const QString &slot, TallyAnswer answer,
+                 const QString &note)
+{
+    const auto info = readDive(file.db(), dive);
+    if (!info)
+        return info.error();
+    if (info->closed)
+        return fail(ErrorKind::Refused, QStringLiteral("Dive %1 was closed at %2; its tally stands.")
+                                            .arg(dive)
+                                            .arg(toIso(*info->closed)));
+    const auto lines = readTally(file.db(), dive);
+    if (!lines)
+        return lines.error();
+    const QString code = slot.trimmed().toUpper();
+    const auto line =
+        std::find_if(lines->begin(), lines->end(), [&](const TallyLine &l) { return l.slot.code == code; });
+    if (line == lines->end())
+        return fail(ErrorKind::NotFound, QStringLiteral("Dive %1 has no slot \"%2\".").arg(dive).arg(slot));
+    if (auto good = suits(line->slot, answer, note); !good)
+        return good;
+    auto entry = file.record(act, verb::slotTallied,
+                             {{QStringLiteral("dive"), dive},
+                              {QStringLiteral("slot"), code},
+                              {QStringLiteral("answer"), tallyWord(answer)},
+                              {QStringLiteral("note"), note.trimmed()}});
+    if (!entry)
+        return entry.error();
+    return {};
 }
 
 Done closeDive(CruiseFile &file, const Act &act, int dive)

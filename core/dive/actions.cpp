@@ -3,12 +3,12 @@
 
 #include "base/ids.h"
 #include "dive/act_steps.h"
+#include "dive/inner_acts.h"
 #include "dive/moments.h"
 #include "dive/numbers.h"
 #include "dive/one_line.h"
 #include "dive/phases.h"
 #include "dive/readiness.h"
-#include "dive/sample_amendment.h"
 #include "dive/verbs.h"
 
 #include <QJsonArray>
@@ -21,7 +21,6 @@ namespace holdfast
 namespace
 {
 
-/// An entry that has nothing more to say than its body.
 Result<DiveInfo> openDive(const CruiseFile &file, int number)
 {
     auto dive = readDive(file.db(), number);
@@ -59,21 +58,6 @@ Result<StampInfo> stampThatIs(const CruiseFile &file, const QString &uuid, const
                                                                          ? QStringLiteral("a sample")
                                                                          : stamp->state));
     return stamp;
-}
-
-Result<QString> recordStamp(CruiseFile &file, const Act &act, int dive, UtcTime at, const QJsonObject &seen)
-{
-    if (auto open = openDive(file, dive); !open)
-        return open.error();
-    const QString uuid = newUuid();
-    auto done = recorded(file, act, verb::stampTaken,
-                         {{QStringLiteral("stamp"), uuid},
-                          {QStringLiteral("dive"), dive},
-                          {QStringLiteral("timeUs"), static_cast<qint64>(microsecondsOf(at))},
-                          {QStringLiteral("seen"), seen}});
-    if (!done)
-        return done.error();
-    return uuid;
 }
 
 Result<LoggedSample> recordSample(CruiseFile &file, const Act &act, const QString &stampUuid,
@@ -263,6 +247,21 @@ Result<QString> takeStamp(CruiseFile &file, const Act &act, int dive, UtcTime at
     return file.write([&] { return recordStamp(file, act, dive, at, seen); });
 }
 
+Result<QString> recordStamp(CruiseFile &file, const Act &act, int dive, UtcTime at, const QJsonObject &seen)
+{
+    if (auto open = openDive(file, dive); !open)
+        return open.error();
+    const QString uuid = newUuid();
+    auto done = recorded(file, act, verb::stampTaken,
+                         {{QStringLiteral("stamp"), uuid},
+                          {QStringLiteral("dive"), dive},
+                          {QStringLiteral("timeUs"), static_cast<qint64>(microsecondsOf(at))},
+                          {QStringLiteral("seen"), seen}});
+    if (!done)
+        return done.error();
+    return uuid;
+}
+
 namespace
 {
 
@@ -311,32 +310,42 @@ Result<LoggedSample> stampSample(CruiseFile &file, const Act &act, int dive, Utc
                                  const SampleDetails &details, const KindTable &kinds,
                                  const QJsonObject &seen)
 {
-    return file.write([&]() -> Result<LoggedSample> {
-        const auto stamp = recordStamp(file, act, dive, at, seen);
-        if (!stamp)
-            return stamp.error();
-        return recordSample(file, act, *stamp, details, kinds);
-    });
+    return file.write([&] { return recordStampedSample(file, act, dive, at, details, kinds, seen); });
+}
+
+Result<LoggedSample> recordStampedSample(CruiseFile &file, const Act &act, int dive, UtcTime at,
+                                         const SampleDetails &details, const KindTable &kinds,
+                                         const QJsonObject &seen)
+{
+    const auto stamp = recordStamp(file, act, dive, at, seen);
+    if (!stamp)
+        return stamp.error();
+    return recordSample(file, act, *stamp, details, kinds);
 }
 
 Result<QStringList> moveSample(CruiseFile &file, const Act &act, const QString &id, const QString &slot,
                                const QString &reason)
 {
-    return file.write([&]() -> Result<QStringList> {
-        const auto sample = readSample(file.db(), id);
-        if (!sample)
-            return sample.error();
-        const QString to = slot.trimmed().toUpper();
-        if (to == sample->slot)
-            return fail(ErrorKind::Refused, QStringLiteral("%1 is in %2 already.")
-                                                .arg(id, to.isEmpty() ? QStringLiteral("no slot") : to));
-        auto warnings = mayMove(file, *sample, to);
-        if (!warnings)
-            return warnings;
-        if (auto done = recordMove(file, act, *sample, to, reason, *warnings); !done)
-            return done.error();
+    return file.write([&] { return recordSampleMove(file, act, id, slot, reason); });
+}
+
+Result<QStringList> recordSampleMove(CruiseFile &file, const Act &act, const QString &id, const QString &slot,
+                                     const QString &reason)
+{
+    const auto sample = readSample(file.db(), id);
+    if (!sample)
+        return sample.error();
+    const QString to = slot.trimmed().toUpper();
+    if (to == sample->slot)
+        return fail(
+            ErrorKind::Refused,
+            QStringLiteral("%1 is in %2 already.").arg(id, to.isEmpty() ? QStringLiteral("no slot") : to));
+    auto warnings = mayMove(file, *sample, to);
+    if (!warnings)
         return warnings;
-    });
+    if (auto done = recordMove(file, act, *sample, to, reason, *warnings); !done)
+        return done.error();
+    return warnings;
 }
 
 Done swapSamples(CruiseFile &file, const Act &act, const QString &first, const QString &second,
@@ -430,7 +439,7 @@ Done recordSampleAmendment(CruiseFile &file, const Act &act, const QString &id,
         const QString value = it.value().trimmed();
         if (!now.contains(it.key()))
             return fail(ErrorKind::Usage,
-                        QStringLiteral("A sample has no field \"%1\"; it has %2.")
+                        QStringLiteral("A sample has no field \"%1\"; it has %2 and time.")
                             .arg(it.key(), QStringList(now.keys()).join(QStringLiteral(", "))));
         if (it.key() == QLatin1String("count") && (value.toInt() < 1 || value.toInt() > 100000))
             return fail(ErrorKind::Usage,
@@ -464,28 +473,32 @@ Done recordSampleAmendment(CruiseFile &file, const Act &act, const QString &id,
 Done setSampleState(CruiseFile &file, const Act &act, const QString &id, const QString &state,
                     const QString &reason)
 {
+    return file.write([&] { return recordSampleState(file, act, id, state, reason); });
+}
+
+Done recordSampleState(CruiseFile &file, const Act &act, const QString &id, const QString &state,
+                       const QString &reason)
+{
     static const QStringList states{QStringLiteral("held"), QStringLiteral("lost"), QStringLiteral("void")};
     if (!states.contains(state))
         return fail(ErrorKind::Usage,
                     QStringLiteral("A sample is held, lost or void, not \"%1\".").arg(state));
     if (auto given = wantReason(reason); !given)
         return given;
-    return file.write([&]() -> Done {
-        const auto sample = readSample(file.db(), id);
-        if (!sample)
-            return sample.error();
-        if (sample->state == state)
-            return fail(ErrorKind::Refused, QStringLiteral("%1 is %2 already.").arg(id, state));
-        if (state == QLatin1String("held")) {
-            if (auto may = mayMove(file, *sample, sample->slot); !may)
-                return may.error();
-        }
-        return recorded(file, act, verb::sampleState,
-                        {{QStringLiteral("id"), id},
-                         {QStringLiteral("from"), sample->state},
-                         {QStringLiteral("to"), state},
-                         {QStringLiteral("reason"), reason.trimmed()}});
-    });
+    const auto sample = readSample(file.db(), id);
+    if (!sample)
+        return sample.error();
+    if (sample->state == state)
+        return fail(ErrorKind::Refused, QStringLiteral("%1 is %2 already.").arg(id, state));
+    if (state == QLatin1String("held")) {
+        if (auto may = mayMove(file, *sample, sample->slot); !may)
+            return may.error();
+    }
+    return recorded(file, act, verb::sampleState,
+                    {{QStringLiteral("id"), id},
+                     {QStringLiteral("from"), sample->state},
+                     {QStringLiteral("to"), state},
+                     {QStringLiteral("reason"), reason.trimmed()}});
 }
 
 } // namespace holdfast

@@ -17,6 +17,21 @@
 namespace holdfast
 {
 
+namespace
+{
+
+/// The key that a station announced last; empty when it has announced none.
+Result<QString> announcedKey(const Database &db, const QString &station)
+{
+    auto row =
+        query(db.connection(), QStringLiteral("SELECT public_key FROM station WHERE name=?"), {station});
+    if (!row)
+        return row.error();
+    return row->next() ? row->text(0) : QString();
+}
+
+} // namespace
+
 Done checkStationName(const QString &name)
 {
     static const QRegularExpression good(QStringLiteral("^[\\p{L}\\p{N}][\\p{L}\\p{N} _-]{0,39}\\z"),
@@ -89,14 +104,11 @@ Result<CruiseFile> CruiseFile::open(const QString &path, Database::Access access
     auto station = stationOf(*db);
     if (!station)
         return station.error();
-    auto key =
-        query(db->connection(), QStringLiteral("SELECT public_key FROM station WHERE name=?"), {*station});
+    const auto key = announcedKey(*db, *station);
     if (!key)
         return key.error();
-    const QString publicKey = key->next() ? key->text(0) : QString();
-    key->reset();
     CruiseFile file(std::move(*db), *station, rules);
-    file.m_publicKey = publicKey;
+    file.m_publicKey = *key;
     return file;
 }
 
@@ -173,6 +185,16 @@ Done CruiseFile::makeKey()
 
 Done CruiseFile::readyKey(const Act &act)
 {
+    if (!m_recorded && !m_keyIsNew) {
+        // Another program that has the file open may have announced a new one since the last transaction.
+        const auto announced = announcedKey(m_db, m_station);
+        if (!announced)
+            return announced.error();
+        if (*announced != m_publicKey) {
+            m_key.reset();
+            m_publicKey = *announced;
+        }
+    }
     if (m_key)
         return {};
     if (m_publicKey.isEmpty()) {

@@ -2,6 +2,7 @@
 #include "dive/last_undo.h"
 
 #include "dive/actions.h"
+#include "dive/inner_acts.h"
 #include "dive/readers.h"
 #include "dive/slot_conditions.h"
 #include "dive/verbs.h"
@@ -18,8 +19,6 @@ namespace
 {
 
 using namespace Qt::StringLiterals;
-
-const QString takenBack = u"taken back"_s;
 
 /// Those of one action: lids of a box are moved by one key, an entry each.
 struct Last {
@@ -95,7 +94,7 @@ Found undoOfStamp(const CruiseFile &file, const Last &last)
         [uuid = stamp->uuid](CruiseFile &f, const Act &now) { return reopenStamp(f, now, uuid); }});
 }
 
-Found undoOfSample(const CruiseFile &file, const Last &last)
+Found undoOfSample(const Last &last)
 {
     const QString id = last.text("id");
     if (last.verb == verb::sampleMoved) {
@@ -108,17 +107,9 @@ Found undoOfSample(const CruiseFile &file, const Last &last)
                            return back ? Done() : Done(back.error());
                        }});
     }
-    const auto stamp = readStamp(file.db(), last.text("stamp"));
-    if (!stamp)
-        return stamp.error();
     return std::optional(
         LedgerUndo{last.uuid, u"%1; its moment waits again"_s.arg(id),
-                   [id, dive = stamp->dive, time = stamp->time](CruiseFile &f, const Act &now) -> Done {
-                       if (auto gone = setSampleState(f, now, id, u"void"_s, takenBack); !gone)
-                           return gone;
-                       const auto again = takeStamp(f, now, dive, time, {{u"again"_s, id}});
-                       return again ? Done() : Done(again.error());
-                   }});
+                   [id](CruiseFile &f, const Act &now) { return takeBackSample(f, now, id); }});
 }
 
 Found undoOfSlots(const Last &last)
@@ -126,11 +117,13 @@ Found undoOfSlots(const Last &last)
     const QStringList codes = last.slotCodes();
     const QString said = codes.join(u' ');
     const int dive = last.bodies.front().value(u"dive"_s).toInt();
+    if (last.text("reason") == takenBack)
+        return std::optional<LedgerUndo>();
     if (last.verb == verb::reachChanged) {
         const bool reachable = last.bodies.front().value(u"reachable"_s).toBool();
         return std::optional(
             LedgerUndo{last.uuid, u"the reach of %1"_s.arg(said), [=](CruiseFile &f, const Act &now) {
-                           return setReaches(f, now, dive, codes, !reachable);
+                           return setReaches(f, now, dive, codes, !reachable, takenBack);
                        }});
     }
     const bool open = last.bodies.front().value(u"open"_s).toBool();
@@ -140,11 +133,27 @@ Found undoOfSlots(const Last &last)
     return std::optional(
         LedgerUndo{last.uuid, (open ? u"opening the lid of %1"_s : u"shutting the lid of %1"_s).arg(said),
                    [=](CruiseFile &f, const Act &now) {
-                       return moveLids(f, now, dive, codes, !open, at + Microseconds(1));
+                       return moveLids(f, now, dive, codes, !open, at + Microseconds(1), takenBack);
                    }});
 }
 
 } // namespace
+
+Done takeBackSample(CruiseFile &file, const Act &act, const QString &id)
+{
+    return file.write([&]() -> Done {
+        const auto sample = readSample(file.db(), id);
+        if (!sample)
+            return sample.error();
+        if (auto gone = recordSampleState(file, act, id, u"void"_s, takenBack); !gone)
+            return gone;
+        const auto stamp = readStamp(file.db(), sample->stamp);
+        if (!stamp)
+            return stamp.error();
+        const auto again = recordStamp(file, act, stamp->dive, stamp->time, {{u"again"_s, id}});
+        return again ? Done() : Done(again.error());
+    });
+}
 
 Result<std::optional<LedgerUndo>> lastUndo(const CruiseFile &file)
 {
@@ -157,7 +166,7 @@ Result<std::optional<LedgerUndo>> lastUndo(const CruiseFile &file)
     if (did == verb::stampTaken || did == verb::stampFailed || did == verb::stampSetAside)
         return undoOfStamp(file, **last);
     if (did == verb::sampleLogged || did == verb::sampleMoved)
-        return undoOfSample(file, **last);
+        return undoOfSample(**last);
     if (did == verb::lidMoved || did == verb::reachChanged)
         return undoOfSlots(**last);
     return std::optional<LedgerUndo>();

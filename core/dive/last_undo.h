@@ -9,6 +9,13 @@
 namespace holdfast
 {
 
+/// The reason that an entry gives when it takes back what was just done.
+inline const QString takenBack = QStringLiteral("taken back");
+
+/// Takes back that a stamp became this sample: the sample is void and its moment waits again, as a stamp of
+/// its own. Refused when the dive is closed or the sample is void.
+[[nodiscard]] Done takeBackSample(CruiseFile &file, const Act &act, const QString &id);
+
 /// What takes an action back: an amendment, the record keeps both.
 struct LedgerUndo {
     QString entry;    ///< uuid of what would be taken back

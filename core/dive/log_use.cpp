@@ -47,16 +47,29 @@ Result<IntakeInfo> logNamed(const std::vector<IntakeInfo> &all, int dive, const 
     return found.front();
 }
 
-/// The log that took the place of another and is in use; nothing when there is none.
-Result<QString> successorOf(const Database &db, const QString &uuid)
+/// All versions of a log, itself too: those it corrects, those that correct it, and so on.
+Result<QSet<QString>> versionsOf(const Database &db, const QString &uuid)
 {
-    auto row = query(db.connection(),
-                     s("SELECT o.uuid FROM intake i JOIN intake o ON o.uuid=i.replaced_by WHERE i.uuid=? AND "
-                       "o.replaced_by IS NULL"),
-                     {uuid});
-    if (!row)
-        return row.error();
-    return row->next() ? row->text(0) : QString();
+    std::vector<std::pair<QString, QString>> corrections;
+    const auto read = forEachEntryWith(db, {verb::logTakenIn}, [&corrections](const Entry &e) -> Done {
+        const QJsonObject b = e.bodyObject();
+        if (const QString earlier = b.value(s("replaces")).toString(); !earlier.isEmpty())
+            corrections.emplace_back(earlier, b.value(s("intake")).toString());
+        return {};
+    });
+    if (!read)
+        return read.error();
+    QSet<QString> versions{uuid};
+    for (bool grown = true; grown;) {
+        grown = false;
+        for (const auto &[earlier, later] : corrections) {
+            if (versions.contains(earlier) == versions.contains(later))
+                continue;
+            versions << earlier << later;
+            grown = true;
+        }
+    }
+    return versions;
 }
 
 Done recordUse(CruiseFile &file, const Act &act, const QString &intake, bool inUse, const QString &reason)
@@ -103,11 +116,13 @@ Result<IntakeInfo> setLogUse(CruiseFile &file, const Act &act, int dive, const Q
             return fail(ErrorKind::Refused, QStringLiteral("%1 is %2 already.")
                                                 .arg(log->fileName, inUse ? s("in use") : s("out of use")));
         if (inUse) {
-            const auto other = successorOf(file.db(), log->uuid);
-            if (!other)
-                return other.error();
-            if (!other->isEmpty()) {
-                if (auto done = recordUse(file, act, *other, false, reason.trimmed()); !done)
+            const auto versions = versionsOf(file.db(), log->uuid);
+            if (!versions)
+                return versions.error();
+            for (const IntakeInfo &other : *all) {
+                if (other.replaced || !versions->contains(other.uuid))
+                    continue;
+                if (auto done = recordUse(file, act, other.uuid, false, reason.trimmed()); !done)
                     return done.error();
             }
         }
@@ -116,6 +131,19 @@ Result<IntakeInfo> setLogUse(CruiseFile &file, const Act &act, int dive, const Q
         log->replaced = !inUse;
         return log;
     });
+}
+
+Result<QSet<QString>> correctedLogs(const Database &db, int dive)
+{
+    auto rows =
+        query(db.connection(),
+              s("SELECT i.uuid FROM intake i JOIN intake o ON o.uuid=i.replaced_by WHERE i.dive=?"), {dive});
+    if (!rows)
+        return rows.error();
+    QSet<QString> logs;
+    while (rows->next())
+        logs << rows->text(0);
+    return logs;
 }
 
 VerbRules logUseVerbRules()

@@ -3,6 +3,7 @@
 
 #include "base/template_folder.h"
 #include "dive/act_steps.h"
+#include "dive/inner_acts.h"
 #include "dive/loadout.h"
 #include "dive/verbs.h"
 
@@ -85,19 +86,23 @@ QString logRole()
 Done checkReady(CruiseFile &file, const Act &act, int dive, const ReadyPoint &point, bool inOrder,
                 const QString &seen, const QString &note)
 {
+    return file.write([&] { return recordReadyCheck(file, act, dive, point, inOrder, seen, note); });
+}
+
+Done recordReadyCheck(CruiseFile &file, const Act &act, int dive, const ReadyPoint &point, bool inOrder,
+                      const QString &seen, const QString &note)
+{
     if (!inOrder && note.trimmed().isEmpty())
         return fail(ErrorKind::Usage, s("Say what is not in order; it stays with the record."));
-    return file.write([&]() -> Done {
-        if (auto good = isPoint(file.db(), dive, point); !good)
-            return good;
-        return recorded(file, act, verb::readyChecked,
-                        {{s("dive"), dive},
-                         {s("item"), point.item},
-                         {s("subject"), point.subject},
-                         {s("state"), inOrder ? s("in order") : s("not in order")},
-                         {s("seen"), seen.trimmed()},
-                         {s("note"), note.trimmed()}});
-    });
+    if (auto good = isPoint(file.db(), dive, point); !good)
+        return good;
+    return recorded(file, act, verb::readyChecked,
+                    {{s("dive"), dive},
+                     {s("item"), point.item},
+                     {s("subject"), point.subject},
+                     {s("state"), inOrder ? s("in order") : s("not in order")},
+                     {s("seen"), seen.trimmed()},
+                     {s("note"), note.trimmed()}});
 }
 
 Done withdrawReady(CruiseFile &file, const Act &act, int dive, const ReadyPoint &point)
@@ -137,6 +142,11 @@ Result<std::map<ReadyPoint, ReadyCheck>> readReadyChecks(const Database &db, int
 
 Done changeWatch(CruiseFile &file, const Act &act, int dive, const QString &role, const QString &person)
 {
+    return file.write([&] { return recordWatch(file, act, dive, role, person); });
+}
+
+Done recordWatch(CruiseFile &file, const Act &act, int dive, const QString &role, const QString &person)
+{
     const QString post = role.trimmed().toLower();
     const QString name = person.trimmed();
     if (post.isEmpty() || post.size() > 40)
@@ -145,21 +155,28 @@ Done changeWatch(CruiseFile &file, const Act &act, int dive, const QString &role
         if (auto good = checkPersonName(name); !good)
             return good;
     }
+    if (auto info = readDive(file.db(), dive); !info)
+        return info.error();
+    const auto watch = readWatch(file.db(), dive);
+    if (!watch)
+        return watch.error();
+    const auto held =
+        std::find_if(watch->begin(), watch->end(), [&](const WatchPost &p) { return p.role == post; });
+    const QString before = held == watch->end() ? QString() : held->person;
+    if (before == name)
+        return fail(ErrorKind::Refused, name.isEmpty()
+                                            ? s("Nobody has the post \"%1\".").arg(post)
+                                            : s("%1 has the post \"%2\" already.").arg(name, post));
+    return recorded(file, act, verb::watchChanged,
+                    {{s("dive"), dive}, {s("role"), post}, {s("from"), before}, {s("to"), name}});
+}
+
+Done checkWatchAndLog(CruiseFile &file, const Act &act, int dive, const QString &seen, const QString &note)
+{
     return file.write([&]() -> Done {
-        if (auto info = readDive(file.db(), dive); !info)
-            return info.error();
-        const auto watch = readWatch(file.db(), dive);
-        if (!watch)
-            return watch.error();
-        const auto held =
-            std::find_if(watch->begin(), watch->end(), [&](const WatchPost &p) { return p.role == post; });
-        const QString before = held == watch->end() ? QString() : held->person;
-        if (before == name)
-            return fail(ErrorKind::Refused, name.isEmpty()
-                                                ? s("Nobody has the post \"%1\".").arg(post)
-                                                : s("%1 has the post \"%2\" already.").arg(name, post));
-        return recorded(file, act, verb::watchChanged,
-                        {{s("dive"), dive}, {s("role"), post}, {s("from"), before}, {s("to"), name}});
+        if (auto named = recordWatch(file, act, dive, logRole(), act.person); !named)
+            return named;
+        return recordReadyCheck(file, act, dive, {s("watch"), {}}, true, seen, note);
     });
 }
 
@@ -329,25 +346,31 @@ Done dropItem(CruiseFile &file, const Act &act, int dive, const QString &kind)
 
 Result<std::vector<WantedItem>> readWanted(const Database &db, int dive)
 {
-    auto rows =
-        query(db.connection(),
-              s("SELECT dive, kind, least, most, (SELECT coalesce(sum(count), 0) FROM sample WHERE "
-                "(sample.kind=wanted.kind "
-                "COLLATE NOCASE OR sample.family=wanted.kind) AND state<>'void' AND (wanted.dive=0 OR "
-                "sample.dive=wanted.dive)) FROM wanted WHERE dive IN (0, ?) ORDER BY kind, dive"),
-              {dive});
+    auto rows = query(
+        db.connection(),
+        s("SELECT dive, kind, least, most FROM wanted WHERE dive IN (0, ?) ORDER BY kind, dive"), {dive});
     if (!rows)
         return rows.error();
     std::vector<WantedItem> wanted;
     while (rows->next()) {
-        WantedItem w{static_cast<int>(rows->integer(0)),
-                     rows->text(1),
-                     static_cast<int>(rows->integer(2)),
-                     {},
-                     static_cast<int>(rows->integer(4))};
+        WantedItem w{
+            static_cast<int>(rows->integer(0)), rows->text(1), static_cast<int>(rows->integer(2)), {}, 0};
         if (!rows->isNull(3))
             w.most = static_cast<int>(rows->integer(3));
         wanted.push_back(w);
+    }
+    if (wanted.empty())
+        return wanted;
+    // What a word means is said in one place: the file's own comparison knows fewer letters.
+    auto taken = query(db.connection(), s("SELECT dive, kind, family, sum(count) FROM sample WHERE "
+                                          "state<>'void' GROUP BY dive, kind, family"));
+    if (!taken)
+        return taken.error();
+    while (taken->next()) {
+        for (WantedItem &w : wanted) {
+            if ((w.dive == 0 || w.dive == taken->integer(0)) && w.means(taken->text(1), taken->text(2)))
+                w.taken += static_cast<int>(taken->integer(3));
+        }
     }
     return wanted;
 }

@@ -48,6 +48,9 @@ struct WatchPost {
     UtcTime since{};
 };
 [[nodiscard]] QString logRole();
+/// The watch is in order, and who says so is the one who logs from now on: one act.
+[[nodiscard]] Done checkWatchAndLog(CruiseFile &file, const Act &act, int dive, const QString &seen = {},
+                                    const QString &note = {});
 /// Hands a post over by name; an empty person leaves it empty. Refused when it would change nothing.
 [[nodiscard]] Done changeWatch(CruiseFile &file, const Act &act, int dive, const QString &role,
                                const QString &person);

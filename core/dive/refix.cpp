@@ -101,13 +101,25 @@ Result<std::vector<DepthRecord>> vehicleDepths(const Database &db, int dive)
     return depths;
 }
 
+/// What is about to be recorded was computed before the transaction began, which looks only at its own
+/// reading.
+Done wholeReading()
+{
+    const Done read = takeReadFault();
+    if (read)
+        return {};
+    return fail(read.error().kind,
+                QStringLiteral("%1 Nothing was recorded: it would come of a part of the logs.")
+                    .arg(read.error().sentence));
+}
+
 /// The values last accepted for each sample.
 Result<QMap<QString, QJsonObject>> lastAccepted(const Database &db, int dive)
 {
     auto rows = query(
         db.connection(),
-        QStringLiteral("SELECT a.sample, a.value FROM accepted_value a JOIN sample s ON s.id=a.sample WHERE "
-                       "s.dive=? ORDER BY a.lamport"),
+        QStringLiteral("SELECT a.sample, a.value FROM accepted_value a JOIN sample s ON s.id=a.sample JOIN "
+                       "ledger l ON l.uuid=a.entry WHERE s.dive=? ORDER BY l.lamport, l.station, l.seq"),
         {dive});
     if (!rows)
         return rows.error();
@@ -140,6 +152,8 @@ Done applyClockOffset(CruiseFile &file, const Act &act, int dive, Microseconds o
 {
     if (auto given = wantReason(reason); !given)
         return given;
+    if (auto whole = wholeReading(); !whole)
+        return whole;
     if (offset > std::chrono::hours(1) || offset < -std::chrono::hours(1))
         return fail(ErrorKind::Refused,
                     QStringLiteral("An offset of %1 s is more than an hour: is the log of this dive?")
@@ -247,6 +261,8 @@ Done acceptValues(CruiseFile &file, const Act &act, const ComputedValues &comput
 {
     if (auto given = wantReason(reason); !given)
         return given;
+    if (auto whole = wholeReading(); !whole)
+        return whole;
     if (computed.samples.empty())
         return fail(ErrorKind::Refused, QStringLiteral("Dive %1 has no samples yet.").arg(computed.dive));
     QJsonArray values;

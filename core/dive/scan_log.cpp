@@ -226,7 +226,24 @@ ScanSeries takeSeries(SensorRows &rows, std::string_view name, QcParameter param
     return series;
 }
 
+Result<SensorRows> rowsWith(const Database &db, int dive, const std::vector<std::string> &wanted)
+{
+    return SensorLogReader(db.connection())
+        .rowsOfDive(dive, LogKind::Ctd, SensorLogReader::earliest, SensorLogReader::latest, wanted);
+}
+
 } // namespace
+
+Result<PressuresOfDive> readPressures(const Database &db, int dive)
+{
+    auto rows = rowsWith(db, dive, {"pressure", flagColumn(static_cast<std::size_t>(QcParameter::Depth))});
+    if (!rows)
+        return rows.error();
+    PressuresOfDive series;
+    series.pressureDbar = takeSeries(*rows, "pressure", QcParameter::Depth);
+    series.timeUs = std::move(rows->timeUs);
+    return series;
+}
 
 Result<ScanSeriesOfDive> readScanSeries(const Database &db, int dive, double latitudeDeg)
 {
@@ -234,9 +251,7 @@ Result<ScanSeriesOfDive> readScanSeries(const Database &db, int dive, double lat
     for (const QcParameter p :
          {QcParameter::Depth, QcParameter::Temperature, QcParameter::Salinity, QcParameter::Oxygen})
         wanted.push_back(flagColumn(static_cast<std::size_t>(p)));
-    auto rows =
-        SensorLogReader(db.connection())
-            .rowsOfDive(dive, LogKind::Ctd, SensorLogReader::earliest, SensorLogReader::latest, wanted);
+    auto rows = rowsWith(db, dive, wanted);
     if (!rows)
         return rows.error();
     ScanSeriesOfDive series;

@@ -59,6 +59,13 @@ struct ScanSeriesOfDive {
 };
 [[nodiscard]] Result<ScanSeriesOfDive> readScanSeries(const Database &db, int dive, double latitudeDeg);
 
+/// The pressures of a dive's scans with the flags of their depths: the least that tells how deep it went.
+struct PressuresOfDive {
+    std::vector<std::int64_t> timeUs;
+    ScanSeries pressureDbar;
+};
+[[nodiscard]] Result<PressuresOfDive> readPressures(const Database &db, int dive);
+
 /// The middle latitude of a dive's positions; nothing when there are none.
 [[nodiscard]] Result<std::optional<double>> diveLatitude(const Database &db, int dive);
 

@@ -13,7 +13,7 @@ namespace
 
 /// One entry a slot; all of them or none.
 Done recordSlots(CruiseFile &file, const Act &act, int dive, const QStringList &codes, const QString &verb,
-                 const QJsonObject &body)
+                 const QJsonObject &body, const QString &reason)
 {
     return file.write([&]() -> Done {
         const auto info = readDive(file.db(), dive);
@@ -36,6 +36,8 @@ Done recordSlots(CruiseFile &file, const Act &act, int dive, const QStringList &
             QJsonObject said = body;
             said.insert(QStringLiteral("dive"), dive);
             said.insert(QStringLiteral("slot"), code);
+            if (!reason.isEmpty())
+                said.insert(QStringLiteral("reason"), reason);
             if (auto entry = file.record(act, verb, said); !entry)
                 return entry.error();
         }
@@ -92,17 +94,20 @@ Result<std::vector<LidMove>> readLids(const Database &db, int dive)
     return moves;
 }
 
-Done moveLids(CruiseFile &file, const Act &act, int dive, const QStringList &codes, bool open, UtcTime at)
+Done moveLids(CruiseFile &file, const Act &act, int dive, const QStringList &codes, bool open, UtcTime at,
+              const QString &reason)
 {
-    return recordSlots(file, act, dive, codes, verb::lidMoved,
-                       {{QStringLiteral("open"), open},
-                        {QStringLiteral("timeUs"), static_cast<qint64>(microsecondsOf(at))}});
+    return recordSlots(
+        file, act, dive, codes, verb::lidMoved,
+        {{QStringLiteral("open"), open}, {QStringLiteral("timeUs"), static_cast<qint64>(microsecondsOf(at))}},
+        reason);
 }
 
-Done setReaches(CruiseFile &file, const Act &act, int dive, const QStringList &codes, bool reachable)
+Done setReaches(CruiseFile &file, const Act &act, int dive, const QStringList &codes, bool reachable,
+                const QString &reason)
 {
-    return recordSlots(file, act, dive, codes, verb::reachChanged,
-                       {{QStringLiteral("reachable"), reachable}});
+    return recordSlots(file, act, dive, codes, verb::reachChanged, {{QStringLiteral("reachable"), reachable}},
+                       reason);
 }
 
 QMap<QString, SlotExposure> slotExposures(const Loadout &loadout, const std::vector<SampleInfo> &samples,

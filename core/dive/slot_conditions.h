@@ -24,12 +24,12 @@ struct LidMove {
 
 /// The lid over several slots (a box with one lid) was opened or shut at a time: one entry a slot, in one
 /// transaction. Error NotFound, with nothing written, when the dive lacks one of them; Refused when it is
-/// closed.
+/// closed. `reason` may be empty.
 [[nodiscard]] Done moveLids(CruiseFile &file, const Act &act, int dive, const QStringList &codes, bool open,
-                            UtcTime at);
+                            UtcTime at, const QString &reason = {});
 /// Slots came into reach together or went out of it (their tray is stowed). Errors as moveLids().
 [[nodiscard]] Done setReaches(CruiseFile &file, const Act &act, int dive, const QStringList &codes,
-                              bool reachable);
+                              bool reachable, const QString &reason = {});
 
 /// How long a slot lay open, and to what.
 struct SlotExposure {

@@ -44,7 +44,8 @@ Result<std::vector<TableName>> projectionTables(const Database &db)
     return tables;
 }
 
-/// The rows of a table as text, each with its key, in one order.
+/// The rows of a table as text, each with its key, in one order. No two rows of a table are the same: each
+/// has a primary key.
 Result<QMap<QString, QString>> rowsOf(const Database &db, const TableName &table)
 {
     auto rows = query(db.connection(), QStringLiteral("SELECT * FROM %1").arg(table.name));
@@ -63,7 +64,9 @@ Result<QMap<QString, QString>> rowsOf(const Database &db, const TableName &table
     while (rows->next()) {
         QString text;
         for (int i = 0; i < columns.size(); ++i)
-            text += rows->isNull(i) ? QStringLiteral("\x1e\x1f") : rows->text(i) + QLatin1Char('\x1f');
+            text += rows->isNull(i)
+                        ? QStringLiteral("null\x1f") // no text looks like it: each has its length
+                        : QStringLiteral("%1:%2\x1f").arg(rows->text(i).size()).arg(rows->text(i));
         out.insert(rows->text(key) + QLatin1Char('\x1f') + text, text);
     }
     return out;

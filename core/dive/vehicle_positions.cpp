@@ -17,7 +17,7 @@ namespace
 {
 
 Done takePositions(const SensorLogReader &logs, const LogFile &file, TrackInputs &inputs,
-                   TrackOptions &options)
+                   const TrackOptions &options)
 {
     const auto profile = parseFeedProfile(file.profileJson, file.profile);
     if (!profile)
@@ -29,14 +29,15 @@ Done takePositions(const SensorLogReader &logs, const LogFile &file, TrackInputs
     // What a dead-reckoned position is worth depends on the time since its correction: the track finds
     // that out itself.
     const bool byRange = profile->source == PositionSource::Acoustic && profile->sigmaPercentOfSlantRange;
-    if (byRange) {
-        options.acousticRangeShare = *profile->sigmaPercentOfSlantRange / 100;
-        options.acousticWithoutDepthM = profile->sigmaM.value_or(options.acousticWithoutDepthM);
-    }
     const bool fixedDeviation = !byRange && profile->source != PositionSource::DeadReckoning;
     for (PositionRecord record : positionsOf(*rows)) {
         if (!record.sigmaM && fixedDeviation)
             record.sigmaM = profile->sigmaM;
+        else if (!record.sigmaM && byRange && record.depthM && std::isfinite(*record.depthM))
+            record.sigmaM = std::max(options.acousticFloorM,
+                                     *profile->sigmaPercentOfSlantRange / 100 * std::abs(*record.depthM));
+        else if (!record.sigmaM && byRange)
+            record.sigmaM = profile->sigmaM.value_or(options.acousticWithoutDepthM);
         inputs.positions.push_back(record);
     }
     return {};
@@ -171,7 +172,7 @@ Done takeAcoustics(const Database &db, int dive, const SensorLogReader &logs,
 
 } // namespace
 
-Done readVehiclePositions(const Database &db, int dive, TrackInputs &inputs, TrackOptions &options)
+Done readVehiclePositions(const Database &db, int dive, TrackInputs &inputs, const TrackOptions &options)
 {
     const SensorLogReader logs(db.connection());
     const auto files = logs.files(dive);

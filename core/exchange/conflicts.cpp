@@ -41,6 +41,24 @@ QString keyOf(const Conflict &conflict)
     return QStringLiteral("C-") + sha256Hex(what).left(6);
 }
 
+// "TK26-01-017: holder"
+QString subjectOf(const QString &about)
+{
+    return about.left(about.lastIndexOf(QLatin1String(": ")));
+}
+QString fieldOf(const QString &about)
+{
+    return about.mid(about.lastIndexOf(QLatin1String(": ")) + 2);
+}
+
+const QString settledSubject = QStringLiteral("subject");
+
+/// One entry can be a side of several conflicts: which of them it is.
+QString matter(const QStringList &entries, const QString &subject, const QString &field)
+{
+    return QStringList{entries.join(QLatin1Char(' ')), subject, field}.join(QLatin1Char('\n'));
+}
+
 const QString planAdvice = QStringLiteral(
     "The slots of both plans are there meanwhile. Say which plan it was: choose its side and settle it "
     "with a reason (in the shell by --take), or plan the dive again with a reason. Slots in which something "
@@ -63,11 +81,7 @@ public:
                 m_seen[e.station].insert(it.key(), it.value().toInteger());
         }
         if (e.verb == verb::conflictSettled) {
-            QStringList entries;
-            for (const QJsonValue v : e.bodyObject().value(QStringLiteral("entries")).toArray())
-                entries << v.toString();
-            entries.sort();
-            m_settled.insert(entries.join(QLatin1Char(' ')));
+            m_settled.insert(whatWasSettled(raw));
         }
         for (const RegisterWrite &write : registersOf(e))
             set(e, write);
@@ -76,7 +90,7 @@ public:
 
     [[nodiscard]] bool isSettled(const Conflict &c) const
     {
-        return m_settled.contains(entriesOf(c).join(QLatin1Char(' ')));
+        return m_settled.contains(matter(entriesOf(c), subjectOf(c.about), fieldOf(c.about)));
     }
 
     /// Registers whose last writes contradict each other.
@@ -120,6 +134,22 @@ private:
         qint64 order = 0;
         qint64 atUs = 0;
     };
+
+    /// What it was about is told by the id that its subject has now: that may have been given a new one.
+    QString whatWasSettled(Entry e) const
+    {
+        QJsonObject body = e.bodyObject();
+        const QString about = body.value(QStringLiteral("about")).toString();
+        if (!body.contains(settledSubject)) // of before that was written down
+            body.insert(settledSubject, subjectOf(about));
+        e.body = QString::fromUtf8(QJsonDocument(body).toJson(QJsonDocument::Compact));
+        body = m_book.resolved(e).bodyObject();
+        QStringList entries;
+        for (const QJsonValue v : body.value(QStringLiteral("entries")).toArray())
+            entries << v.toString();
+        entries.sort();
+        return matter(entries, body.value(settledSubject).toString(), fieldOf(about));
+    }
 
     void set(const Entry &e, const RegisterWrite &write)
     {
@@ -411,6 +441,7 @@ Result<QString> settleConflict(CruiseFile &file, const Act &act, const QString &
             const auto entry =
                 file.record(act, verb::conflictSettled,
                             {{QStringLiteral("about"), found->about},
+                             {settledSubject, subjectOf(found->about)},
                              {QStringLiteral("entries"), QJsonArray::fromStringList(entriesOf(*found))},
                              {QStringLiteral("reason"), reason.trimmed()}});
             if (!entry)

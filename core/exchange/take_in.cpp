@@ -163,6 +163,17 @@ Result<qint64> takeInChain(CruiseFile &file, const ChainPart &part, qint64 lampo
         return 0;
     if (auto good = checkStationName(part.station); !good)
         return good.error();
+    const QStringList stations = heads->keys() << file.station();
+    for (const QString &known : stations) {
+        if (known != part.station && known.compare(part.station, Qt::CaseInsensitive) == 0)
+            return fail(
+                ErrorKind::Refused,
+                QStringLiteral("Station %1 differs from station %2, which is known here, only in letter "
+                               "case: on many file systems their exchange files would overwrite each "
+                               "other. Make that copy a station of another name and write there again. "
+                               "Nothing was taken in.")
+                    .arg(part.station, known));
+    }
     if (auto known = signedBySomebodyKnown(db, part, here, trusted); !known)
         return known.error();
     auto insert = Statement::prepare(

@@ -82,6 +82,8 @@ void GpsTimeWatch::look(std::string_view line, UtcTime received, Instant at)
         if (sentence.checksumState != ChecksumState::Ok || sentence.type != known.type ||
             sentence.outcome == NmeaOutcome::Reject || sentence.outcome == NmeaOutcome::NoFix)
             continue;
+        if (sentence.time && sentence.time->leap())
+            continue;              // the host's clock has no such second to be compared with
         NmeaClock clock(received); // the day nearest to ours, where the sentence has none
         const auto instant = clock.instantOf(sentence);
         if (!instant)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/column_detail.h"
 #include "feed/column_reader.h"
+#include "feed/leap_notes.h"
 
 #include <algorithm>
 #include <cmath>
@@ -75,7 +76,10 @@ QString ColumnReader::readField(const Column &column, std::string_view field, Ro
         const std::optional<std::int64_t> us = m_iso.read(field);
         row.hasTime = us.has_value();
         row.timeUs = us.value_or(0);
-        return us || isMissing(field) ? QString() : u"the time is not an ISO 8601 instant"_s;
+        row.leap = m_iso.leap();
+        if (us || isMissing(field))
+            return {};
+        return row.leap ? noLeapSecond() : u"the time is not an ISO 8601 instant"_s;
     }
     // A plain number is by far the most frequent; tokens for "missing" are looked for when it is none, or
     // when the profile names some (they may be numbers, such as -99).
@@ -149,10 +153,13 @@ QString ColumnReader::readTime(std::string_view field, Row &row)
             std::replace(pointed.begin(), pointed.end(), m_profile.decimalMark, '.');
             field = pointed;
         }
-        const std::optional<std::int64_t> us = readTimeOfDay(field);
-        row.hasTime = us.has_value();
-        row.timeUs = us.value_or(0) - zone;
-        return us ? QString() : u"the time is not hh:mm:ss or hhmmss"_s;
+        const std::optional<TimeOfDay> time = readTimeOfDay(field);
+        if (!time)
+            return u"the time is not hh:mm:ss or hhmmss"_s;
+        row.hasTime = true;
+        row.timeUs = time->sinceMidnightUs() - zone;
+        row.leap = time->leap();
+        return {};
     }
     // Seconds since 1970, as text times a million, so that no microsecond is lost in a double.
     const std::optional<double> us = readNumber(field, m_profile.decimalMark, 6);
@@ -170,6 +177,8 @@ QString ColumnReader::finishTime(Row &row) const
             return u"no date"_s;
         row.timeUs += row.dateUs;
     }
+    if (row.leap && !mayBeLeapSecond(utcFromMicroseconds(row.timeUs)))
+        return noLeapSecond();
     return {};
 }
 

@@ -2,6 +2,7 @@
 #include "feed/column_reader.h"
 
 #include "feed/column_detail.h"
+#include "feed/leap_notes.h"
 
 #include <algorithm>
 
@@ -228,8 +229,13 @@ Done ColumnReader::push(std::string_view line)
     Row row;
     row.value.fill(missingValue);
     QString fault = readRow(row);
+    const UtcTime read = utcFromMicroseconds(row.timeUs);
+    if (row.leap)
+        row.timeUs = microsecondsOf(keptInLeapSecond(read));
     if (fault.isEmpty())
         fault = take(row);
+    if (fault.isEmpty() && row.leap)
+        noteLeapSecond(report, read, m_line);
     if (!fault.isEmpty())
         report.reject(fault, m_line, line);
     rememberLast(m_fields.back().size(), decimalsOf(m_fields.back(), m_profile.decimalMark));

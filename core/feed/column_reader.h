@@ -63,6 +63,7 @@ private:
         std::int64_t timeUs = 0;
         bool hasTime = false;
         bool hasDate = false;
+        bool leap = false; ///< second 60
         char northSouth = 0;
         char eastWest = 0;
     };

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/column_detail.h"
 #include "feed/column_reader.h"
+#include "feed/leap_notes.h"
 #include "feed/time_order.h"
 
 #include <algorithm>
@@ -200,6 +201,7 @@ void ColumnReader::finish()
         putInOrder(ctd, report);
         warnAboutScans();
     }
+    warnOfLeapSecondsPassedOver(report);
 }
 
 void ColumnReader::warnAboutPositions()

@@ -21,7 +21,8 @@ constexpr std::uint8_t version = 1;
 Result<PackedLines> packLines(const ReceivedLines &lines, char delimiter)
 {
     const auto ends = std::count(lines.text.begin(), lines.text.end(), '\n');
-    if (lines.empty() || static_cast<std::size_t>(ends) != lines.receivedUs.size())
+    if (lines.empty() || static_cast<std::size_t>(ends) != lines.receivedUs.size() ||
+        !lines.text.endsWith('\n'))
         return fail(ErrorKind::Internal,
                     u"%1 lines can't be packed with %2 times."_s.arg(ends).arg(lines.receivedUs.size()));
     Bytes out{version};
@@ -81,9 +82,13 @@ Result<ReceivedLines> unpackLines(const QByteArray &data)
     if (!text)
         return text.error();
     ReceivedLines lines{std::move(*times), QByteArray::fromStdString(*text)};
+    if (lines.empty())
+        return fail(ErrorKind::Malformed, u"A block of received lines has no lines."_s);
     if (static_cast<std::size_t>(std::count(lines.text.begin(), lines.text.end(), '\n')) !=
         lines.receivedUs.size())
         return fail(ErrorKind::Malformed, u"A block of received lines has not as many lines as times."_s);
+    if (!lines.text.endsWith('\n')) // whoever goes from line feed to line feed would find no next one
+        return fail(ErrorKind::Malformed, u"A block of received lines has a last line without its end."_s);
     return lines;
 }
 

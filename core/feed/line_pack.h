@@ -40,7 +40,8 @@ struct PackedLines {
 /// Layout: byte version (1), varint lines, varint size and packInts of the times, then packText of the text.
 [[nodiscard]] Result<PackedLines> packLines(const ReceivedLines &lines, char delimiter);
 
-/// Error Malformed when the bytes are not what packLines() made.
+/// Error Malformed when the bytes are not what packLines() made. What it gives has at least one line, and
+/// each its line feed.
 [[nodiscard]] Result<ReceivedLines> unpackLines(const QByteArray &data);
 
 } // namespace holdfast

@@ -94,17 +94,13 @@ public:
         const std::string_view text = at(i);
         if (text.empty())
             return {};
-        const std::optional<std::int64_t> us =
+        const std::optional<TimeOfDay> time =
             text.find(':') == std::string_view::npos ? readTimeOfDay(text) : std::nullopt;
-        if (!us) {
+        if (!time || (time->leap() && (time->hour != 23 || time->minute != 59))) {
             wrong("time out of range or not hhmmss");
             return {};
         }
-        const bool leap = *us >= dayUs;
-        const std::int64_t inDay = leap ? *us - 1'000'000 : *us;
-        const auto seconds = static_cast<int>(inDay / 1'000'000);
-        return TimeOfDay{seconds / 3600, seconds / 60 % 60, leap ? 60 : seconds % 60,
-                         static_cast<std::int32_t>(inDay % 1'000'000)};
+        return time;
     }
 
     /// DDMM.mmm or DDDMM.mmm at i and its hemisphere letter after it.

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/utc_time.h"
+#include "feed/text_values.h"
 
 #include <cstdint>
 #include <optional>
@@ -26,16 +27,6 @@ enum class NmeaOutcome {
     Ignore, ///< well formed, of a kind that is not used
 };
 
-/// A time of day as sentences give it. Second 60 only as 23:59:60, the leap second.
-struct TimeOfDay {
-    int hour = 0, minute = 0, second = 0;
-    std::int32_t microsecond = 0;
-    [[nodiscard]] std::int64_t sinceMidnightUs() const
-    {
-        return ((hour * 60LL + minute) * 60LL + second) * 1'000'000LL + microsecond;
-    }
-};
-
 struct CalendarDate {
     int year = 0, month = 0, day = 0;
 };
@@ -50,7 +41,7 @@ struct NmeaSentence {
     std::string type;        ///< "GGA"; of a proprietary sentence what follows the P
     std::string talker;      ///< "GP"; "P" when proprietary
 
-    std::optional<TimeOfDay> time;
+    std::optional<TimeOfDay> time; ///< second 60 only as 23:59:60
     std::optional<CalendarDate> date;
     std::optional<double> latitudeDeg, longitudeDeg; ///< north and east positive
     int minuteDecimals = 0;                          ///< decimals of the latitude's minutes

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "feed/nmea_reader.h"
 
+#include "feed/leap_notes.h"
 #include "feed/time_order.h"
 
 #include <cmath>
@@ -169,6 +170,10 @@ void NmeaReader::use(const NmeaSentence &sentence, std::string_view text)
     const std::optional<UtcTime> instant = m_clock.instantOf(sentence);
     if (!dateWasKnown && instant)
         dateBackwards(*instant);
+    if (instant && sentence.time && sentence.time->leap() && !mayBeLeapSecond(*instant)) {
+        report.reject(noLeapSecond(), m_line, text);
+        return;
+    }
     const bool fix = sentence.outcome != NmeaOutcome::NoFix && sentence.time && sentence.latitudeDeg;
     if (fix) {
         ++counts.positions;
@@ -228,6 +233,10 @@ void NmeaReader::usePosition(const NmeaSentence &sentence, std::string_view text
         return;
     }
     record.time = *m_clock.runningTime();
+    if (sentence.time->leap()) {
+        noteLeapSecond(report, record.time, m_line);
+        record.time = keptInLeapSecond(record.time);
+    }
     positions.push_back(record);
 }
 
@@ -238,8 +247,18 @@ void NmeaReader::dateBackwards(UtcTime first)
         first = nearestDay(undated->time, first);
         undated->record.time = first;
     }
-    for (const Undated &undated : m_undated)
-        positions.push_back(undated.record);
+    for (Undated &undated : m_undated) {
+        PositionRecord &record = undated.record;
+        if (undated.time.leap() && !mayBeLeapSecond(record.time)) {
+            report.reject(noLeapSecond(), record.line, undated.text);
+            continue;
+        }
+        if (undated.time.leap()) {
+            noteLeapSecond(report, record.time, record.line);
+            record.time = keptInLeapSecond(record.time);
+        }
+        positions.push_back(record);
+    }
     if (!m_undated.empty())
         report.note(QStringLiteral("positions before the log's first date, dated backwards from it"),
                     m_undated.front().record.line, static_cast<std::int64_t>(m_undated.size()));
@@ -256,6 +275,7 @@ void NmeaReader::finish()
     m_lastTime.reset();
     m_lastUndated = false;
     putInOrder(positions, report);
+    warnOfLeapSecondsPassedOver(report);
 }
 
 } // namespace holdfast

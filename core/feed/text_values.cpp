@@ -158,7 +158,7 @@ std::optional<double> readDegreesMinutes(std::string_view text, char decimalMark
     return negative ? -value : value;
 }
 
-std::optional<std::int64_t> readTimeOfDay(std::string_view text)
+std::optional<TimeOfDay> readTimeOfDay(std::string_view text)
 {
     text = trimmed(text);
     const std::size_t gap = text.size() > 2 && text[2] == ':' ? 1 : 0;
@@ -169,12 +169,12 @@ std::optional<std::int64_t> readTimeOfDay(std::string_view text)
     const int second = digitsAt(text, 4 + 2 * gap, 2);
     if (hour < 0 || hour > 23 || minute < 0 || minute > 59 || second < 0 || second > 60)
         return {};
-    if (second == 60 && (hour != 23 || minute != 59))
+    if (second == 60 && minute % 15 != 14)
         return {};
     const std::int64_t fraction = fractionUs(text.substr(6 + 2 * gap));
     if (fraction < 0)
         return {};
-    return ((hour * 60LL + minute) * 60LL + second) * 1'000'000 + fraction;
+    return TimeOfDay{hour, minute, second, static_cast<std::int32_t>(fraction)};
 }
 
 std::optional<std::int64_t> takeZone(std::string_view &text)
@@ -264,6 +264,7 @@ std::optional<std::int64_t> IsoReader::read(std::string_view text)
     const bool usual = text.size() == 24 && text[23] == 'Z' && text[19] == '.' && text[10] == 'T' &&
                        std::memcmp(text.data(), m_date.data(), m_date.size()) == 0 && text[13] == ':' &&
                        text[16] == ':';
+    m_leap = false;
     if (usual) {
         const int hour = digitsAt(text, 11, 2);
         const int minute = digitsAt(text, 14, 2);
@@ -273,6 +274,7 @@ std::optional<std::int64_t> IsoReader::read(std::string_view text)
             return m_midnight + ((hour * 60LL + minute) * 60LL + second) * 1'000'000LL + milli * 1000LL;
     }
     text = trimmed(text);
+    m_leap = digitsAt(text, 17, 2) == 60;
     const std::optional<std::int64_t> instant = readInstant(text);
     if (!instant)
         return {};

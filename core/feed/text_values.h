@@ -21,9 +21,20 @@ namespace holdfast
 [[nodiscard]] std::optional<double> readDegreesMinutes(std::string_view text, char decimalMark,
                                                        char &hemisphere);
 
-/// "hh:mm:ss", "hh:mm:ss.sss", "hhmmss" or "hhmmss.sss", in microseconds since midnight; second 60 only as
-/// 23:59:60.
-[[nodiscard]] std::optional<std::int64_t> readTimeOfDay(std::string_view text);
+/// A time of day as logs write it. Second 60 is that of a leap second.
+struct TimeOfDay {
+    int hour = 0, minute = 0, second = 0;
+    std::int32_t microsecond = 0; ///< 1'000'000 where more decimals were rounded up
+    [[nodiscard]] bool leap() const { return second == 60; }
+    [[nodiscard]] std::int64_t sinceMidnightUs() const
+    {
+        return ((hour * 60LL + minute) * 60LL + second) * 1'000'000LL + microsecond;
+    }
+};
+
+/// "hh:mm:ss", "hh:mm:ss.sss", "hhmmss" or "hhmmss.sss"; second 60 only at the end of a quarter of an hour,
+/// as no zone has it elsewhere.
+[[nodiscard]] std::optional<TimeOfDay> readTimeOfDay(std::string_view text);
 
 /// Takes the zone off the end of a time: "Z", "UTC", "GMT", "+hh:mm", "+hhmm" or "+hh" (ISO
 /// 8601-1:2019, 4.3.13; the names are common practice). What it adds to UTC, in microseconds; nothing when
@@ -45,8 +56,11 @@ class IsoReader
 public:
     /// Microseconds since 1970; nothing when it is no instant.
     [[nodiscard]] std::optional<std::int64_t> read(std::string_view text);
+    /// Whether the last text had second 60, be it read or refused.
+    [[nodiscard]] bool leap() const { return m_leap; }
 
 private:
+    bool m_leap = false;
     std::array<char, 10> m_date{};
     std::int64_t m_midnight = 0;
 };

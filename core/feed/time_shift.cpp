@@ -102,7 +102,7 @@ QByteArray shiftedSentence(const QByteArray &sentence, Microseconds by)
     const auto time = readTimeOfDay(viewOf(fields.at(at)));
     if (!time)
         return sentence;
-    const std::int64_t moved = *time + by.count();
+    const std::int64_t moved = time->sinceMidnightUs() + by.count();
     const std::int64_t daysOn = moved >= 0 ? moved / dayUs : -((-moved + dayUs - 1) / dayUs);
     fields[at] = timeOfDayText(moved - daysOn * dayUs, decimalsOf(fields.at(at)));
     shiftDate(fields, type, daysOn);

@@ -3,6 +3,9 @@
 
 #include "handoff/double_digest.h"
 #include "handoff/package_paths.h"
+#include "handoff/reading_limits.h"
+#include "handoff/tag_text.h"
+#include "handoff/text_lines.h"
 
 #include <QCryptographicHash>
 #include <QDate>
@@ -60,9 +63,15 @@ public:
 private:
     [[nodiscard]] bool strict() const { return m_report.version == q("1.0"); }
     PackageFindings &findings() { return m_report.findings; }
-    std::optional<QByteArray> textOf(const QString &file);
+    /// A tag file in UTF-8, whatever encoding the bag declares for it (RFC 8493 2.3).
+    std::optional<QByteArray> textOf(const QString &file, qint64 most);
+    [[nodiscard]] qint64 mostLines() const
+    {
+        return mostListLines(static_cast<qint64>(m_source.entries().size()));
+    }
     void checkEntries();
     void checkDeclaration();
+    void takeEncoding(const QString &name);
     void readManifests();
     void takeLine(Manifest &manifest, const ManifestLine &line);
     void checkTagManifest(const Manifest &manifest);
@@ -79,19 +88,25 @@ private:
     BagReport m_report;
     std::vector<Manifest> m_manifests;
     QSet<QString> m_fetched;
+    QByteArray m_encoding; ///< of all tag files but bagit.txt; empty: UTF-8
 };
 
-std::optional<QByteArray> BagCheck::textOf(const QString &file)
+std::optional<QByteArray> BagCheck::textOf(const QString &file, qint64 most)
 {
     const BagEntry *const entry = m_source.find(file);
     if (!entry || entry->folder)
         return std::nullopt;
-    auto bytes = m_source.readAll(file);
+    auto bytes = m_source.readAll(file, most);
     if (!bytes) {
         findings().error(q("RFC 8493 3"), file, bytes.error().sentence);
         return std::nullopt;
     }
-    return *bytes;
+    auto text = tagTextInUtf8(*bytes, m_encoding);
+    if (!text) {
+        findings().error(q("RFC 8493 2.3"), file, text.error().sentence);
+        return *bytes; // so that what else is wrong is told too
+    }
+    return std::move(*text);
 }
 
 void BagCheck::checkEntries()
@@ -101,6 +116,13 @@ void BagCheck::checkEntries()
         if (!e.link.isEmpty())
             findings().error(q("RFC 8493 5.1"), e.path,
                              QStringLiteral("is a link to %1; links are not followed.").arg(e.link));
+        if (!e.rawName.isEmpty()) {
+            findings().error(
+                q("RFC 8493 3"), e.path,
+                QStringLiteral("has a name that is no UTF-8 (%1), so that no manifest can list it%2.")
+                    .arg(e.rawName, e.folder ? q(" or what is in it") : QString()));
+            continue;
+        }
         if (e.special)
             findings().error(q("RFC 8493 5.1"), e.path, q("is a device, pipe or socket."));
         if (auto safe = checkBagPath(e.path); !safe)
@@ -132,7 +154,7 @@ void BagCheck::checkDeclaration()
 {
     const QString file = q("bagit.txt");
     const QString rule = q("RFC 8493 2.1.1");
-    const auto text = textOf(file);
+    const auto text = textOf(file, mostTagBytes);
     if (!text) {
         findings().error(rule, file, q("is missing: this is no bag."));
         return;
@@ -162,10 +184,24 @@ void BagCheck::checkDeclaration()
         findings().warning(
             rule, file,
             QStringLiteral("is of the draft %1 of BagIt; the standard is 1.0.").arg(m_report.version));
-    if (match.captured(2).compare(q("UTF-8"), Qt::CaseInsensitive) != 0)
-        findings().warning(
-            q("RFC 8493 2.3"), file,
-            QStringLiteral("declares tag files in %1; they are read as UTF-8.").arg(match.captured(2)));
+    takeEncoding(match.captured(2));
+}
+
+void BagCheck::takeEncoding(const QString &name)
+{
+    if (name.compare(q("UTF-8"), Qt::CaseInsensitive) == 0)
+        return;
+    const QString file = q("bagit.txt");
+    const QString rule = q("RFC 8493 2.3");
+    if (!isKnownEncoding(name.toLatin1())) {
+        findings().error(
+            rule, file,
+            QStringLiteral("declares tag files in %1, which is no character encoding known here.").arg(name));
+        return;
+    }
+    m_encoding = name.toLatin1();
+    findings().warning(rule, file,
+                       QStringLiteral("declares tag files in %1; UTF-8 is recommended.").arg(name));
 }
 
 void BagCheck::takeLine(Manifest &manifest, const ManifestLine &line)
@@ -210,8 +246,12 @@ void BagCheck::readManifests()
     static const QRegularExpression form(q("\\A(tag)?manifest-([A-Za-z0-9]+)\\.txt\\z"));
     for (const BagEntry &e : m_source.entries()) {
         const auto match = form.match(e.path);
-        if (e.folder || !match.hasMatch())
+        if (!match.hasMatch())
             continue;
+        if (e.folder) {
+            findings().error(q("RFC 8493 2.1.3"), e.path, q("is a folder; a manifest is a file."));
+            continue;
+        }
         Manifest manifest{e.path, match.captured(2).toLower(), match.captured(1).isEmpty(), {}};
         if (match.captured(2) != manifest.algorithm)
             findings().warning(q("RFC 8493 2.4"), e.path, q("names its algorithm not in small letters."));
@@ -226,10 +266,10 @@ void BagCheck::readManifests()
                 q("RFC 8493 2.4"), e.path,
                 QStringLiteral("uses %1, which no longer proves anything; SHA-256 or SHA-512 does.")
                     .arg(manifest.algorithm));
-        const auto text = textOf(e.path);
+        const auto text = textOf(e.path, mostListBytes);
         if (!text)
             continue;
-        for (const ManifestLine &line : readManifest(*text, e.path, findings()))
+        for (const ManifestLine &line : readManifest(*text, e.path, mostLines(), findings()))
             takeLine(manifest, line);
         if (manifest.payload)
             m_report.algorithms << manifest.algorithm;
@@ -279,7 +319,7 @@ void BagCheck::checkInfo()
 {
     const QString file = q("bag-info.txt");
     const QString rule = q("RFC 8493 2.2.2");
-    const auto text = textOf(file);
+    const auto text = textOf(file, mostTagBytes);
     if (!text) {
         findings().warning(rule, file, q("is missing; an archive expects to be told who sends what."));
         return;
@@ -310,15 +350,23 @@ void BagCheck::checkFetch()
 {
     const QString file = q("fetch.txt");
     const QString rule = q("RFC 8493 2.2.3");
-    const auto text = textOf(file);
+    const auto text = textOf(file, mostListBytes);
     if (!text)
         return;
     static const QRegularExpression form(q("\\A(\\S+)[ \\t]+([0-9]+|-)[ \\t]+(.+)\\z"));
     int missing = 0;
-    for (const QByteArray &line : text->split('\n')) {
-        const QString l = QString::fromUtf8(line).remove(QLatin1Char('\r'));
-        if (l.isEmpty())
+    TextLines lines(*text);
+    while (lines.next()) {
+        if (lines.number() > mostLines()) {
+            findings().error(
+                rule, file,
+                QStringLiteral("has more than %1 lines; the rest was not read.").arg(mostLines()));
+            break;
+        }
+        if (lines.line().isEmpty())
             continue;
+        const QString l = QString::fromUtf8(
+            lines.line().first(std::min<qsizetype>(lines.line().size(), mostListLineBytes)));
         const auto match = form.match(l);
         if (!match.hasMatch()) {
             findings().error(

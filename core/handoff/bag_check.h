@@ -35,11 +35,12 @@ struct ManifestLine {
     QString path;     ///< decoded
     bool starred = false;
 };
-/// Reads a manifest's text; what is wrong in it goes to `findings`. Lines whose path is unsafe are left out.
+/// Reads a manifest's text; what is wrong in it goes to `findings`. Lines whose path is unsafe are left out,
+/// and those after the first `mostLines`, which is an error.
 [[nodiscard]] std::vector<ManifestLine> readManifest(const QByteArray &text, const QString &file,
-                                                     PackageFindings &findings);
+                                                     qint64 mostLines, PackageFindings &findings);
 
-/// Reads bag-info.txt: labels and values in order, folded values joined.
+/// Reads bag-info.txt, at most `mostTagBytes` of text: labels and values in order, folded values joined.
 [[nodiscard]] QList<QPair<QString, QString>> readBagInfo(const QByteArray &text, bool strict,
                                                          PackageFindings &findings);
 

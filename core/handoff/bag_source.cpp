@@ -7,12 +7,28 @@
 #include <QFile>
 #include <QFileInfo>
 #include <algorithm>
+#include <filesystem>
 
 namespace holdfast
 {
 
 namespace
 {
+
+/// Bytes of a name as text: what is no printable ASCII as its code.
+QString legible(const QByteArray &bytes)
+{
+    QString out;
+    for (const char c : bytes) {
+        const auto code = static_cast<unsigned char>(c);
+        if (code >= 0x20 && code < 0x7F)
+            out += QLatin1Char(c);
+        else
+            out += QStringLiteral("\\x%1").arg(
+                QString::number(code, 16).toUpper().rightJustified(2, QLatin1Char('0')));
+    }
+    return out;
+}
 
 class FolderSource : public BagSource
 {
@@ -55,11 +71,21 @@ private:
         if (!folder.isReadable())
             return fail(ErrorKind::Unreadable,
                         QStringLiteral("The folder %1 can't be read.").arg(folder.path()));
-        const QFileInfoList all =
-            folder.entryInfoList(QDir::AllEntries | QDir::Hidden | QDir::System | QDir::NoDotAndDotDot);
-        for (const QFileInfo &info : all) {
+        // By the bytes of the names: QDir leaves out those that are no UTF-8, and so would hide them.
+        std::error_code wrong;
+        std::filesystem::directory_iterator at(std::filesystem::path(folder.path().toStdString()), wrong);
+        for (; !wrong && at != std::filesystem::directory_iterator(); at.increment(wrong)) {
+            const QByteArray bytes = QByteArray::fromStdString(at->path().filename().string());
+            const QString name = QString::fromUtf8(bytes);
+            const QFileInfo info(folder, name);
             BagEntry entry;
-            entry.path = inside.isEmpty() ? info.fileName() : inside + QLatin1Char('/') + info.fileName();
+            entry.path = inside.isEmpty() ? name : inside + QLatin1Char('/') + name;
+            if (name.toUtf8() != bytes) {
+                entry.rawName = legible(bytes);
+                entry.folder = at->is_directory(wrong) && !at->is_symlink(wrong);
+                m_entries.push_back(std::move(entry));
+                continue;
+            }
             if (info.isSymLink()) {
                 entry.link = info.symLinkTarget();
                 if (entry.link.isEmpty())
@@ -78,6 +104,10 @@ private:
                     return listed;
             }
         }
+        if (wrong)
+            return fail(ErrorKind::Unreadable,
+                        QStringLiteral("The folder %1 can't be read: %2.")
+                            .arg(folder.path(), QString::fromStdString(wrong.message())));
         return {};
     }
 };

@@ -21,6 +21,8 @@ struct BagEntry {
     QString link;          ///< target of a symbolic link; links are never followed
     bool special = false;  ///< neither file nor folder nor link: a device, a pipe
     std::size_t index = 0; ///< for the source
+    /// Of a name that is no UTF-8: its bytes, legible; such a folder is not looked into.
+    QString rawName = {};
 };
 
 /// What a zip may unpack to, so that a small file cannot fill a disk: common practice, far above what sensor
@@ -53,7 +55,7 @@ public:
     [[nodiscard]] virtual Done read(const BagEntry &entry,
                                     const std::function<Done(std::string_view)> &take) const = 0;
     /// A whole file of at most `most` bytes; Refused when it is larger, NotFound.
-    [[nodiscard]] Result<QByteArray> readAll(const QString &path, qint64 most = qint64{256} << 20) const;
+    [[nodiscard]] Result<QByteArray> readAll(const QString &path, qint64 most) const;
 
     [[nodiscard]] const QString &where() const { return m_where; } ///< the path that was opened
     [[nodiscard]] bool isZip() const { return m_zip; }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/bag_check.h"
 #include "handoff/package_paths.h"
+#include "handoff/reading_limits.h"
+#include "handoff/text_lines.h"
 
 #include <QRegularExpression>
 
@@ -13,16 +15,6 @@ namespace
 const QString lineRule = QStringLiteral("RFC 8493 2.1.3");
 const QString infoRule = QStringLiteral("RFC 8493 2.2.2");
 
-/// Lines end in LF, CR or CRLF (RFC 8493 2.3).
-QStringList linesOf(const QByteArray &text)
-{
-    static const QRegularExpression ends(QStringLiteral("\r\n|\r|\n"));
-    QStringList lines = QString::fromUtf8(text).split(ends);
-    if (!lines.isEmpty() && lines.last().isEmpty())
-        lines.removeLast();
-    return lines;
-}
-
 bool beginsWithMark(const QByteArray &text, const QString &file, PackageFindings &findings)
 {
     if (!text.startsWith("\xEF\xBB\xBF"))
@@ -33,15 +25,26 @@ bool beginsWithMark(const QByteArray &text, const QString &file, PackageFindings
 
 } // namespace
 
-std::vector<ManifestLine> readManifest(const QByteArray &text, const QString &file, PackageFindings &findings)
+std::vector<ManifestLine> readManifest(const QByteArray &text, const QString &file, qint64 mostLines,
+                                       PackageFindings &findings)
 {
     static const QRegularExpression form(QStringLiteral("\\A([0-9A-Fa-f]+)[ \\t]+(\\*?)(.+)\\z"));
     std::vector<ManifestLine> out;
     const bool mark = beginsWithMark(text, file, findings);
-    int number = 0;
-    for (const QString &line : linesOf(mark ? text.mid(3) : text)) {
-        ++number;
-        const auto match = form.match(line);
+    TextLines lines(QByteArrayView(text).sliced(mark ? 3 : 0));
+    while (lines.next()) {
+        const qsizetype number = lines.number();
+        if (number > mostLines) {
+            findings.error(lineRule, file,
+                           QStringLiteral("has more than %1 lines, far more than the bag has files; the rest "
+                                          "was not read.")
+                               .arg(mostLines));
+            break;
+        }
+        const QString line = QString::fromUtf8(
+            lines.line().first(std::min<qsizetype>(lines.line().size(), mostListLineBytes)));
+        const auto match =
+            lines.line().size() > mostListLineBytes ? QRegularExpressionMatch() : form.match(line);
         if (!match.hasMatch()) {
             findings.error(
                 lineRule, file,
@@ -75,9 +78,10 @@ QList<QPair<QString, QString>> readBagInfo(const QByteArray &text, bool strict, 
     const QString file = QStringLiteral("bag-info.txt");
     QList<QPair<QString, QString>> out;
     const bool mark = beginsWithMark(text, file, findings);
-    int number = 0;
-    for (const QString &line : linesOf(mark ? text.mid(3) : text)) {
-        ++number;
+    TextLines lines(QByteArrayView(text).sliced(mark ? 3 : 0));
+    while (lines.next()) {
+        const qsizetype number = lines.number();
+        const QString line = QString::fromUtf8(lines.line());
         if (!line.isEmpty() && (line.front() == QLatin1Char(' ') || line.front() == QLatin1Char('\t'))) {
             if (out.isEmpty())
                 findings.error(infoRule, file,

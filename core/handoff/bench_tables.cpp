@@ -37,9 +37,8 @@ std::vector<TableSpec> benchTables()
          {{{"sample"}, "samples", {"id"}}}},
         {"specimen_amendments",
          "Corrections of specimens; the values before stay",
-         "SELECT entry, specimen, field, old_value, new_value, reason, by_whom, time_us FROM "
-         "specimen_amendment "
-         "ORDER BY lamport, entry",
+         "SELECT entry, specimen, field, old_value, new_value, reason, by_whom, a.time_us FROM "
+         "specimen_amendment a JOIN ledger l ON l.uuid=a.entry ORDER BY l.lamport, l.station, l.seq",
          {entryColumn,
           {"specimen", text, "", "Id of the specimen.", "", true},
           {"field", text, "", "Field that was corrected.", "", true},
@@ -53,8 +52,8 @@ std::vector<TableSpec> benchTables()
          {{{"specimen"}, "specimens", {"id"}}}},
         {"identifications",
          "Names given; the last one of an item counts",
-         "SELECT entry, item, name, rank, qualifier, identified_by, date, remark, by_whom, time_us FROM "
-         "identification ORDER BY lamport, entry",
+         "SELECT entry, item, name, rank, qualifier, identified_by, date, remark, by_whom, i.time_us FROM "
+         "identification i JOIN ledger l ON l.uuid=i.entry ORDER BY l.lamport, l.station, l.seq",
          {entryColumn,
           itemColumn,
           {"name", text, "", "Name as given.", "", true},
@@ -88,9 +87,8 @@ std::vector<TableSpec> benchTables()
         {"preservation",
          "What items were put into; the last row of an item counts",
          "SELECT entry, item, preservative, percent, base, formalin_percent, formaldehyde_percent, "
-         "container, "
-         "container_number, container_count, warnings, by_whom, time_us FROM preservation ORDER BY lamport, "
-         "entry",
+         "container, container_number, container_count, warnings, by_whom, p.time_us FROM preservation p "
+         "JOIN ledger l ON l.uuid=p.entry ORDER BY p.time_us, l.lamport, l.station, l.seq",
          {entryColumn,
           itemColumn,
           {"preservative", text, "", "Preservative.", "", true},
@@ -109,9 +107,9 @@ std::vector<TableSpec> benchTables()
          "preservation"},
         {"storage",
          "Where items were put; the last row of an item counts",
-         "SELECT entry, item, place, temperature_c, warnings, by_whom, time_us FROM storage ORDER BY "
-         "lamport, "
-         "entry",
+         "SELECT entry, item, place, temperature_c, warnings, by_whom, s.time_us FROM storage s JOIN ledger "
+         "l "
+         "ON l.uuid=s.entry ORDER BY s.time_us, l.lamport, l.station, l.seq",
          {entryColumn,
           itemColumn,
           {"place", text, "", "Path from the largest part to the smallest.", "", true},

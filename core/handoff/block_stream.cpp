@@ -22,9 +22,9 @@ QByteArray blockHead(const QJsonObject &object)
 }
 
 Done writeBlockFile(PackageWriter &package, const QString &path, const QJsonObject &head, const Database &db,
-                    const BlockRows &rows, const JobControl &job)
+                    const BlockRows &rows, bool mayGrow, const JobControl &job)
 {
-    if (package.finished(path))
+    if (!mayGrow && package.finished(path))
         return {};
     auto file = package.open(path);
     if (!file)

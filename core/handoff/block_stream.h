@@ -24,9 +24,11 @@ struct BlockRows {
     QStringList names;
     QString sizeKey;
 };
-/// Writes such a file, unless an earlier run has finished it.
+/// Writes such a file, unless an earlier run has finished it and `mayGrow` is not set: then blocks may have
+/// come since.
 [[nodiscard]] Done writeBlockFile(PackageWriter &package, const QString &path, const QJsonObject &head,
-                                  const Database &db, const BlockRows &rows, const JobControl &job);
+                                  const Database &db, const BlockRows &rows, bool mayGrow,
+                                  const JobControl &job);
 
 /// Takes a values file apart as it streams by: one line of JSON about the whole, then lines of JSON each
 /// followed by as many bytes as it says under `sizeKey`. Error Malformed names the file.

@@ -3,6 +3,7 @@
 
 #include "base/counted.h"
 #include "handoff/own_layout.h"
+#include "handoff/safe_cell.h"
 
 #include <QFileInfo>
 
@@ -41,7 +42,7 @@ Result<PackageReport> checkPackage(const QString &path, UtcTime now, const JobCo
 {
     const auto source = BagSource::open(path);
     if (!source)
-        return source.error();
+        return fail(source.error().kind, visibleText(source.error().sentence));
     PackageReport report;
     report.darwinCore = darwinCoreFolders(**source);
     report.isBag =
@@ -65,16 +66,16 @@ QString PackageReport::text() const
 {
     QString out = bag.findings.text() + findings.text();
     if (isBag)
-        out += QStringLiteral("BagIt %1: %2, %3. %4 payload files, %5 bytes, %6.\n")
+        out += QStringLiteral("BagIt %1: %2, %3. %4, %5, %6.\n")
                    .arg(bag.version.isEmpty() ? q("?") : bag.version,
                         bag.complete ? q("complete") : q("not complete"),
-                        bag.valid ? q("valid") : q("not valid"))
-                   .arg(bag.payloadFiles)
-                   .arg(bag.payloadBytes)
-                   .arg(bag.algorithms.join(q(" and ")));
+                        bag.valid ? q("valid") : q("not valid"),
+                        counted(bag.payloadFiles, q("payload file"), q("payload files")),
+                        counted(bag.payloadBytes, q("byte"), q("bytes")),
+                        bag.algorithms.isEmpty() ? q("no manifest") : bag.algorithms.join(q(" and ")));
     for (const QString &folder : darwinCore)
         out += QStringLiteral("Darwin Core Archive in %1\n")
-                   .arg(folder.isEmpty() ? q("the top folder") : folder);
+                   .arg(folder.isEmpty() ? q("the top folder") : visibleText(folder));
     return out + QStringLiteral("%1, %2.\n")
                      .arg(counted(errors(), QStringLiteral("error"), QStringLiteral("errors")),
                           counted(warnings(), QStringLiteral("warning"), QStringLiteral("warnings")));

@@ -110,7 +110,19 @@ Cell judgePhotographs(const Requirement &r, const ItemRecord &item)
 {
     if (item.photographs.empty())
         return open(r.weight, q("none"), q("No photograph is linked to it."));
-    return met(QString::number(item.photographs.size()));
+    QStringList gone;
+    for (const Photograph &photo : item.photographs) {
+        const QString why = item.packed.value(photo.sha256).whyNot;
+        if (!why.isEmpty())
+            gone << QStringLiteral("%1 (%2)").arg(photo.fileName, why);
+    }
+    const auto all = static_cast<qsizetype>(item.photographs.size());
+    if (gone.isEmpty())
+        return met(QString::number(all));
+    // With none of them left it has no photograph; with some it has fewer than the record says.
+    return open(gone.size() == all ? r.weight : CellState::Doubtful,
+                QStringLiteral("%1 of %2").arg(all - gone.size()).arg(all),
+                QStringLiteral("Linked photographs that can't be had: %1.").arg(gone.join(q(", "))));
 }
 
 Cell judgePreservation(const Requirement &r, const ItemRecord &item)

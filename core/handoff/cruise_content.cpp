@@ -5,7 +5,10 @@
 #include "custody/held_acts.h"
 #include "custody/not_found.h"
 #include "dive/readiness.h"
+#include "dive/scan_log.h"
 #include "handoff/two_threads.h"
+
+#include <cmath>
 
 namespace holdfast
 {
@@ -67,6 +70,78 @@ std::vector<NavFix> thinned(const Track &track)
     return out;
 }
 
+bool inWater(const DiveInfo &dive, UtcTime t)
+{
+    return (!dive.launched || t >= *dive.launched) && (!dive.onDeck || t <= *dive.onDeck);
+}
+
+void widen(std::optional<std::pair<double, double>> &range, double depthM)
+{
+    if (!range)
+        range = {depthM, depthM};
+    range->first = std::min(range->first, depthM);
+    range->second = std::max(range->second, depthM);
+}
+
+std::optional<std::pair<double, double>> depthRange(const DiveInfo &dive, const Track &track)
+{
+    std::optional<std::pair<double, double>> range;
+    for (const PositionRecord &p : track.accepted()) {
+        if (p.depthM && inWater(dive, p.time))
+            widen(range, *p.depthM);
+    }
+    return range;
+}
+
+Result<std::optional<std::pair<double, double>>> depthRangeByScans(const Database &db, const DiveRecord &dive)
+{
+    const auto latitude = diveLatitude(db, dive.info.number);
+    if (!latitude)
+        return latitude.error();
+    const auto scans = readPressures(db, dive.info.number);
+    if (!scans)
+        return scans.error();
+    std::optional<std::pair<double, double>> range; // of pressure; depth grows with it
+    std::optional<UtcTime> first, last;
+    for (std::size_t i = 0; i < scans->timeUs.size(); ++i) {
+        const UtcTime t = utcFromMicroseconds(scans->timeUs[i]);
+        const auto flag = static_cast<QcFlag>(scans->pressureDbar.flags[i]);
+        const double pressureDbar = scans->pressureDbar.values[i];
+        if (!inWater(dive.info, t) || (flag != QcFlag::Pass && flag != QcFlag::NotEvaluated) ||
+            !std::isfinite(pressureDbar))
+            continue;
+        widen(range, pressureDbar);
+        first = first.value_or(t);
+        last = t;
+    }
+    if (range) {
+        const SeawaterFormula formula = WaterMethods{}.depth;
+        const double latitudeDeg = latitude->value_or(latitudeWhenUnknownDeg);
+        range = {depthBy(formula, range->first, latitudeDeg), depthBy(formula, range->second, latitudeDeg)};
+    }
+    for (const NavFix &f : dive.track) {
+        if (range && f.depthM && inWater(dive.info, f.time) && (f.time < *first || f.time > *last))
+            widen(range, *f.depthM);
+    }
+    return range;
+}
+
+/// A log that was only put out of use has none.
+Result<QHash<QString, QString>> readSuccessors(const Database &db, int dive)
+{
+    auto rows =
+        query(db.connection(),
+              QStringLiteral("SELECT o.uuid, n.uuid FROM intake o JOIN intake n ON n.uuid=o.replaced_by "
+                             "WHERE o.dive=? AND n.uuid<>o.uuid"),
+              {dive});
+    if (!rows)
+        return rows.error();
+    QHash<QString, QString> out;
+    while (rows->next())
+        out.insert(rows->text(0), rows->text(1));
+    return out;
+}
+
 QHash<QString, Acceptance> acceptanceOf(const ValueComparison &comparison)
 {
     QHash<QString, Acceptance> out;
@@ -102,6 +177,15 @@ Result<DiveRecord> readDiveRecord(const Database &db, const DiveInfo &info, cons
     if (!track)
         return track.error();
     dive.track = thinned(*track);
+    dive.depthRangeM = depthRange(info, *track);
+    auto amendments = readAmendments(db, info.number);
+    if (!amendments)
+        return amendments.error();
+    dive.amendments = std::move(*amendments);
+    auto successors = readSuccessors(db, info.number);
+    if (!successors)
+        return successors.error();
+    dive.successors = std::move(*successors);
     auto values = computeValues(db, info.number, *track);
     if (!values)
         return values.error();
@@ -169,6 +253,29 @@ std::optional<double> SampleRecord::depthM() const
     if (water.depthM.has())
         return water.depthM.value;
     return fix.depthM;
+}
+
+Done depthRangesByScans(const Database &db, CruiseContent &content, const JobControl &job)
+{
+    return onTwoThreads(
+        db, content.dives.size(),
+        [&content](const Database &reading, std::size_t i) -> Done {
+            DiveRecord &dive = content.dives[i];
+            const auto range = depthRangeByScans(reading, dive);
+            if (!range)
+                return range.error();
+            if (*range)
+                dive.depthRangeM = *range;
+            return {};
+        },
+        job);
+}
+
+QString SampleRecord::stateNow() const
+{
+    const CustodyPeriod *const last = item.custody.last();
+    const bool ended = info.state == QLatin1String("held") && last && last->state == PeriodState::Ended;
+    return ended ? last->basis : info.state;
 }
 
 Result<CruiseContent> readContent(const Database &db, const JobControl &job, const WithDive &withDive)

@@ -16,6 +16,12 @@ namespace holdfast
 enum class Acceptance { Never, AsAccepted, ChangedSince };
 [[nodiscard]] QString acceptanceWord(Acceptance acceptance);
 
+/// Where a linked photograph is, as far as anybody looked.
+struct PhotographFile {
+    QString file;   ///< its path in the package; empty: it is not in it
+    QString whyNot; ///< why it can't be had, "not found where it was linked"; empty: it can
+};
+
 /// What is told of a sample and of a specimen alike.
 struct ItemRecord {
     std::vector<Identification> names; ///< oldest first; the last one counts
@@ -23,7 +29,8 @@ struct ItemRecord {
     std::vector<PreservationInfo> preservations; ///< its own
     std::optional<PreservationInfo> preserved;   ///< what it is in now, from its parent where it has none
     std::vector<StorageInfo> storage;
-    CustodyChain custody; ///< who had it, from the seafloor on
+    CustodyChain custody;                       ///< who had it, from the seafloor on
+    QHash<QString, PhotographFile> packed = {}; ///< by SHA-256; empty until photographs are looked for
 };
 
 struct SpecimenRecord {
@@ -46,6 +53,8 @@ struct SampleRecord {
 
     /// The depth of the sample, positive down: by the CTD where it passes, else the vehicle's.
     [[nodiscard]] std::optional<double> depthM() const;
+    /// What has become of it by its chain of custody: held, lost, void, consumed, destroyed, deposited.
+    [[nodiscard]] QString stateNow() const;
 };
 
 struct DiveRecord {
@@ -53,6 +62,10 @@ struct DiveRecord {
     std::vector<IntakeInfo> logs;
     AbsentLogs absent; ///< those of them that another station has
     std::vector<SampleRecord> samples;
+    std::vector<AmendmentInfo> amendments; ///< of its samples, oldest first
+    QHash<QString, QString> successors;    ///< of a log that was replaced → the log in its place (uuids)
+    /// Least and greatest depth at which the vehicle was logged between launch and recovery; positive down.
+    std::optional<std::pair<double, double>> depthRangeM;
     std::vector<NavFix> track; ///< the smoothed track, thinned to trackSpacing; only instants with a fix
     QJsonObject provenance;    ///< of the values (dive/refix.h)
 };
@@ -63,6 +76,24 @@ struct CruiseContent {
 };
 
 inline constexpr std::chrono::seconds trackSpacing{20};
+
+/// Sets the range of depths of each dive by its CTD scans, which know depth better than the acoustics, and by
+/// the track before and after them; a dive without scans keeps that of its position log. Reads all scans,
+/// which only a package needs.
+[[nodiscard]] Done depthRangesByScans(const Database &db, CruiseContent &content, const JobControl &job);
+
+/// Calls `take` with the id of each sample and specimen and what is told of it.
+template <typename Content, typename Take>
+void forEachItem(Content &content, const Take &take)
+{
+    for (auto &dive : content.dives) {
+        for (auto &s : dive.samples) {
+            take(s.info.id, s.item);
+            for (auto &p : s.specimens)
+                take(p.info.id, p.item);
+        }
+    }
+}
 
 /// What is done with a dive while its track is at hand, on the thread that `db` belongs to.
 using WithDive = std::function<Done(const Database &db, const DiveRecord &dive, const Track &track)>;

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/cruise_index.h"
 
-#include "base/csv.h"
 #include "base/ids.h"
 #include "custody/tally.h"
 #include "handoff/bag_check.h"
+#include "handoff/bag_table.h"
 #include "handoff/cruise_content.h"
 #include "handoff/safe_cell.h"
 #include "store/sql.h"
@@ -74,23 +74,31 @@ QString textIn(const CsvTable &t, const QStringList &row, const char *column)
 
 Result<CsvTable> tableOf(const BagSource &source, const char *name)
 {
-    const QString path = q("data/tables/") + q(name);
-    const auto bytes = source.readAll(path);
-    if (!bytes)
-        return bytes.error();
-    return readCsv(*bytes, path);
+    return readBagTable(source, q("data/tables/") + q(name));
 }
 
-/// The last value of a column for each item: rows stand in the order of the ledger.
+/// The value of a column that counts for each item: that of its last row, or of the row with the latest
+/// `time` where the table has such a column (packages made before had those rows in the order of the ledger).
 Result<QHash<QString, QString>> lastOf(const BagSource &source, const char *name, const char *column)
 {
     const auto table = tableOf(source, name);
     if (!table)
         return table.error();
-    QHash<QString, QString> last;
-    for (const QStringList &row : table->rows)
-        last.insert(textIn(*table, row, "item"), textIn(*table, row, column));
-    return last;
+    struct Last {
+        UtcTime time{};
+        QString value;
+    };
+    QHash<QString, Last> last;
+    for (const QStringList &row : table->rows) {
+        const UtcTime time = parseIsoUtc(textIn(*table, row, "time").toStdString()).value_or(UtcTime{});
+        Last &known = last[textIn(*table, row, "item")];
+        if (time >= known.time)
+            known = {time, textIn(*table, row, column)};
+    }
+    QHash<QString, QString> out;
+    for (auto it = last.begin(); it != last.end(); ++it)
+        out.insert(it.key(), it->value);
+    return out;
 }
 
 Result<std::vector<IndexedItem>> itemsOf(const BagSource &source, const QString &cruise)
@@ -169,7 +177,7 @@ std::vector<IndexedItem> indexedItems(const CruiseContent &content)
             i.kind = s.info.kind;
             i.family = s.info.family;
             i.description = s.info.description;
-            i.state = s.info.state;
+            i.state = s.stateNow();
             i.time = s.info.time;
             i.latitudeDeg = roundedTo(s.fix.latitudeDeg, 1e-6);
             i.longitudeDeg = roundedTo(s.fix.longitudeDeg, 1e-6);
@@ -253,10 +261,12 @@ CruiseIndex::~CruiseIndex()
 
 Result<CruiseIndex> CruiseIndex::open(const QString &path, bool make)
 {
-    const bool there = QFileInfo(path).size() > 0;
-    if (!there && !make)
+    const auto none = [&path] {
         return fail(ErrorKind::NotFound,
                     QStringLiteral("There is no index at %1; holdfast index add makes one.").arg(path));
+    };
+    if (!make && QFileInfo(path).size() == 0)
+        return none();
     const QString name = newUuid();
     QSqlDatabase connection = QSqlDatabase::addDatabase(q("QSQLITE"), name);
     CruiseIndex index(connection, name);
@@ -264,31 +274,85 @@ Result<CruiseIndex> CruiseIndex::open(const QString &path, bool make)
     index.m_connection.setDatabaseName(path);
     if (!index.m_connection.open())
         return sqlError(index.m_connection.lastError(), path, q("opening the index"));
-    if (!there) {
-        for (const char *statement : schema) {
-            if (auto done = execSql(index.m_connection, q(statement)); !done)
-                return done.error();
-        }
-        if (auto done = execSql(index.m_connection,
-                                QStringLiteral("PRAGMA application_id=%1").arg(applicationNumber));
-            !done)
-            return done.error();
+    auto ready = index.isReady(path);
+    if (!ready)
+        return ready.error();
+    if (*ready)
         return index;
-    }
-    auto number = query(index.m_connection, q("PRAGMA application_id"));
-    if (!number)
-        return number.error();
-    if (!number->next() || number->integer(0) != applicationNumber)
-        return fail(ErrorKind::Malformed, QStringLiteral("%1 is no index of cruises.").arg(path));
+    if (!make)
+        return none();
+    if (auto made = index.makeTables(path); !made)
+        return made.error();
     return index;
 }
 
-Done CruiseIndex::put(const QString &cruise, int version, const QString &packageName,
-                      const std::vector<IndexedItem> &items)
+/// False for a database that holds nothing yet, such as one whose making was cut short.
+Result<bool> CruiseIndex::isReady(const QString &path) const
+{
+    auto row = query(m_connection, q("SELECT application_id, (SELECT count(*) FROM sqlite_schema) FROM "
+                                     "pragma_application_id"));
+    if (!row && row.error().kind == ErrorKind::Malformed)
+        return fail(ErrorKind::Malformed,
+                    QStringLiteral("%1 is no index of cruises, or a damaged one. An index is only made from "
+                                   "packages: make it anew with holdfast index add.")
+                        .arg(path));
+    if (!row)
+        return row.error();
+    if (!row->next() || (row->integer(0) != applicationNumber && row->integer(1) > 0))
+        return fail(ErrorKind::Malformed, QStringLiteral("%1 is no index of cruises.").arg(path));
+    return row->integer(0) == applicationNumber;
+}
+
+/// Whole or not at all: with tables and without its number it would be no index for ever.
+Done CruiseIndex::makeTables(const QString &path)
 {
     auto transaction = Transaction::begin(m_connection);
     if (!transaction)
         return transaction.error();
+    const auto ready = isReady(path); // another program may have made them meanwhile
+    if (!ready || *ready)
+        return ready ? Done() : ready.error();
+    for (const char *statement : schema) {
+        if (auto done = execSql(m_connection, q(statement)); !done)
+            return done;
+    }
+    if (auto done = execSql(m_connection, QStringLiteral("PRAGMA application_id=%1").arg(applicationNumber));
+        !done)
+        return done;
+    return transaction->commit();
+}
+
+/// An index made before cruises were told apart by more than their code takes the first one it sees.
+Done CruiseIndex::keepIdentity(const QString &cruise, const QString &uuid, const QString &packageName)
+{
+    if (auto made =
+            execSql(m_connection, q("CREATE TABLE IF NOT EXISTS cruise_identity (code TEXT PRIMARY KEY, "
+                                    "uuid TEXT NOT NULL) STRICT"));
+        !made)
+        return made;
+    auto known = query(m_connection, q("SELECT uuid FROM cruise_identity WHERE code=?"), {cruise});
+    if (!known)
+        return known.error();
+    if (known->next() && known->text(0) != uuid)
+        return fail(
+            ErrorKind::Refused,
+            QStringLiteral("The index has another cruise with the code %1 (identifier %2); that of %3 is "
+                           "%4. Samples of both would have the same ids: take it into another index.")
+                .arg(cruise, known->text(0), packageName, uuid));
+    known->reset();
+    return execSql(m_connection, q("INSERT OR IGNORE INTO cruise_identity VALUES (?,?)"), {cruise, uuid});
+}
+
+Done CruiseIndex::put(const QString &cruise, int version, const QString &packageName,
+                      const std::vector<IndexedItem> &items, const QString &uuid)
+{
+    auto transaction = Transaction::begin(m_connection);
+    if (!transaction)
+        return transaction.error();
+    if (!uuid.isEmpty()) {
+        if (auto same = keepIdentity(cruise, uuid, packageName); !same)
+            return same;
+    }
     // A contentless full-text table forgets a row only when told the words it had.
     for (const char *statement :
          {"INSERT INTO words (words, rowid, id, kind, name, description, place) SELECT 'delete', "
@@ -346,6 +410,10 @@ Result<int> CruiseIndex::addCruiseFile(const QString &path, const JobControl &jo
     const auto content = readContent(file->db(), job);
     if (!content)
         return content.error();
+    auto identity = query(file->db().connection(), q("SELECT uuid FROM cruise"));
+    if (!identity)
+        return identity.error();
+    const QString uuid = identity->next() ? identity->text(0) : QString();
     if (auto read = takeReadFault(); !read)
         return read.error();
     // The version of the last package stays: the next one is to replace what is taken in here.
@@ -355,7 +423,7 @@ Result<int> CruiseIndex::addCruiseFile(const QString &path, const JobControl &jo
     const int version = known->next() ? static_cast<int>(known->integer(0)) : 0;
     known->reset();
     const std::vector<IndexedItem> items = indexedItems(*content);
-    if (auto done = put(content->cruise.code, version, QFileInfo(path).fileName(), items); !done)
+    if (auto done = put(content->cruise.code, version, QFileInfo(path).fileName(), items, uuid); !done)
         return done.error();
     return static_cast<int>(items.size());
 }
@@ -368,10 +436,16 @@ Result<int> CruiseIndex::addPackage(const QString &package, const JobControl &jo
     const auto bag = checkBag(**source, job);
     if (!bag)
         return bag.error();
-    if (!bag->valid)
+    if (!bag->valid) {
+        const auto &kept = bag->findings.kept();
+        const auto first = std::find_if(kept.begin(), kept.end(), [](const PackageFinding &f) {
+            return f.weight == FindingWeight::Error;
+        });
         return fail(
             ErrorKind::Refused,
-            QStringLiteral("%1 is no valid bag: %2").arg(package, bag->findings.all().front().sentence));
+            QStringLiteral("%1 is no valid bag: %2%3%4")
+                .arg(package, first->file, first->file.isEmpty() ? QString() : q(": "), first->sentence));
+    }
     const QString name = bag->info.value(q("internal-sender-identifier"));
     const QString cruise = bag->info.value(q("bag-group-identifier"));
     const int version = name.section(q("-v"), -1).toInt();
@@ -389,7 +463,11 @@ Result<int> CruiseIndex::addPackage(const QString &package, const JobControl &jo
     const auto items = itemsOf(**source, cruise);
     if (!items)
         return items.error();
-    if (auto done = put(cruise, version, name, *items); !done)
+    const auto about = tableOf(**source, "cruise.csv");
+    if (!about)
+        return about.error();
+    const QString uuid = about->rows.empty() ? QString() : textIn(*about, about->rows.front(), "uuid");
+    if (auto done = put(cruise, version, name, *items, uuid); !done)
         return done.error();
     return static_cast<int>(items->size());
 }

@@ -61,11 +61,17 @@ public:
     [[nodiscard]] Result<IndexPage> find(const IndexQuestion &question) const;
     [[nodiscard]] Result<qint64> count() const;
 
-    /// Puts items of one cruise in, in place of those it had: for add(), and for measuring.
+    /// Puts items of one cruise in, in place of those it had: for add(), and for measuring. `uuid` is the
+    /// cruise's own, of which the code is only the name. Refused when the index has another cruise of this
+    /// code.
     [[nodiscard]] Done put(const QString &cruise, int version, const QString &packageName,
-                           const std::vector<IndexedItem> &items);
+                           const std::vector<IndexedItem> &items, const QString &uuid = {});
 
 private:
+    [[nodiscard]] Result<bool> isReady(const QString &path) const;
+    [[nodiscard]] Done makeTables(const QString &path);
+    /// Inside put().
+    [[nodiscard]] Done keepIdentity(const QString &cruise, const QString &uuid, const QString &packageName);
     [[nodiscard]] Result<int> addPackage(const QString &package, const JobControl &job);
     [[nodiscard]] Result<int> addCruiseFile(const QString &file, const JobControl &job);
     explicit CruiseIndex(QSqlDatabase connection, QString name)

@@ -129,7 +129,8 @@ std::vector<TableSpec> custodyTables()
          "blank_label"},
         {"label_bindings",
          "What each of these labels was stuck on; the last one counts",
-         "SELECT entry, label, item, reason, by_whom, time_us FROM label_binding ORDER BY lamport, entry",
+         "SELECT entry, label, item, reason, by_whom, b.time_us FROM label_binding b JOIN ledger l ON "
+         "l.uuid=b.entry ORDER BY l.lamport, l.station, l.seq",
          {entryColumn,
           {"label", text, "", "Identifier printed on the label.", "", true},
           itemColumn,

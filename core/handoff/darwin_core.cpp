@@ -3,6 +3,7 @@
 
 #include "base/csv.h"
 #include "handoff/dwc_names.h"
+#include "handoff/dwc_spans.h"
 #include "handoff/dwc_writer.h"
 #include "handoff/geo.h"
 #include "handoff/sample_tables.h"
@@ -64,36 +65,6 @@ bool left(const SampleRecord &s)
     return s.info.state != QLatin1String("void");
 }
 
-/// The place about many: the middle with a radius that covers them and their own uncertainty.
-void placeInto(Row &row, const std::vector<GeoPoint> &places, double uncertaintyM)
-{
-    const auto around = surrounding(places);
-    if (!around)
-        return;
-    row[q("decimalLatitude")] = number(around->middle.latitudeDeg, 5);
-    row[q("decimalLongitude")] = number(around->middle.longitudeDeg, 5);
-    row[q("geodeticDatum")] = q("EPSG:4326");
-    row[q("coordinateUncertaintyInMeters")] = number(std::max(1.0, around->radiusM + uncertaintyM), 0);
-    row[q("footprintWKT")] = wktOf(places, 200);
-    row[q("georeferenceProtocol")] = q("middle of the smoothed track; the uncertainty covers all of it");
-}
-
-void depthInto(Row &row, const DiveRecord &dive)
-{
-    double least = std::numeric_limits<double>::infinity();
-    double most = -least;
-    for (const SampleRecord &s : dive.samples) {
-        if (const auto depth = s.depthM(); depth && left(s)) {
-            least = std::min(least, *depth);
-            most = std::max(most, *depth);
-        }
-    }
-    if (least <= most) {
-        row[q("minimumDepthInMeters")] = number(std::max(0.0, least), 1);
-        row[q("maximumDepthInMeters")] = number(std::max(0.0, most), 1);
-    }
-}
-
 double largestUncertainty(const DiveRecord &dive)
 {
     double most = 0;
@@ -126,7 +97,8 @@ Row DarwinCore::cruiseEvent() const
     }
     placeInto(row, all, uncertainty);
     row.remove(q("footprintWKT")); // a line through several dives was never travelled
-    row[q("georeferenceProtocol")] = all.empty() ? QString() : q("middle of the tracks of all dives");
+    if (row.contains(q("decimalLatitude")))
+        row[q("georeferenceProtocol")] = q("middle of the tracks of all dives");
     return row;
 }
 
@@ -142,6 +114,7 @@ Row DarwinCore::diveEvent(const DiveRecord &dive) const
         QStringLiteral("dive of the remotely operated vehicle %1").arg(dive.info.vehicle);
     placeInto(row, placesOf(dive), largestUncertainty(dive));
     depthInto(row, dive);
+    row[q("eventRemarks")] = spanRemark(dive);
     return row;
 }
 
@@ -167,13 +140,18 @@ Row DarwinCore::sampleEvent(const DiveRecord &dive, const SampleRecord &s) const
             QStringLiteral("position log of the vehicle, %1 track, 95 % radius").arg(textOf(s.fix.method));
         row[q("locationRemarks")] = s.fix.reason;
     }
-    if (const auto depth = s.depthM()) {
-        row[q("minimumDepthInMeters")] = number(std::max(0.0, *depth), 1);
+    const auto recorded = s.depthM();
+    const auto depth = recorded ? belowSurface(*recorded) : std::nullopt;
+    if (depth) {
+        row[q("minimumDepthInMeters")] = number(*depth, 1);
         row[q("maximumDepthInMeters")] = row[q("minimumDepthInMeters")];
     }
     QStringList remarks{QStringLiteral("%1 x %2").arg(s.info.count).arg(s.info.kind)};
     if (!s.info.description.isEmpty())
         remarks << s.info.description;
+    if (recorded && !depth)
+        remarks << QStringLiteral("the depth as logged, %1 m, lies above the surface and is no depth")
+                       .arg(number(*recorded, 2));
     if (!s.info.momentKnown)
         remarks << q("found at recovery: the moment of taking is not known");
     if (s.info.state == QLatin1String("lost"))
@@ -293,9 +271,12 @@ Row DarwinCore::occurrence(const SampleRecord &s, const ItemRecord &item, const 
         row[q("scientificName")] = nothing.scientificName;
         row[q("scientificNameID")] = nothing.scientificNameId;
     }
+    // What a reader of the archive can open: the files in the package, not the names they had aboard.
     QStringList media;
-    for (const Photograph &photo : item.photographs)
-        media << photo.fileName;
+    for (const Photograph &photo : item.photographs) {
+        if (const QString file = item.packed.value(photo.sha256).file; !file.isEmpty())
+            media << file;
+    }
     row[q("associatedMedia")] = media.join(listJoint);
     return row;
 }

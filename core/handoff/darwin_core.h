@@ -29,7 +29,8 @@ inline const QString dwcaFolder = QStringLiteral("data/dwca/");
 [[nodiscard]] QByteArray emlXml(const CruiseContent &content, const DatasetAbout &about,
                                 const QString &packageName, UtcTime now);
 
-/// When a dive was in the water; empty when neither its phases nor its samples tell.
+/// When a dive was in the water: launch to recovery, else as far as its samples and its track reach; empty
+/// when nothing tells.
 struct Interval {
     std::optional<UtcTime> from, to;
     /// "2026-03-12T07:00:00.000Z/2026-03-12T15:00:00.000Z", both ends in full; one instant alone when only

@@ -3,6 +3,8 @@
 
 #include "handoff/dwc_rules.h"
 #include "handoff/dwc_terms.h"
+#include "handoff/dwca_table.h"
+#include "handoff/reading_limits.h"
 
 #include <QRegularExpression>
 #include <QSet>
@@ -23,53 +25,6 @@ const QString guide = QStringLiteral("Darwin Core text guide 2");
 const QString obis = QStringLiteral("OBIS manual");
 const QString dwc = QStringLiteral("Darwin Core terms");
 
-/// A table of an archive, read.
-struct ReadTable {
-    DescribedTable about;
-    QString path;
-    std::vector<QStringList> rows;
-
-    [[nodiscard]] bool has(const char *term) const
-    {
-        return about.columns.contains(termUri(q(term))) || about.defaults.contains(termUri(q(term)));
-    }
-    [[nodiscard]] QString value(const QStringList &row, const char *term) const
-    {
-        const QString uri = termUri(q(term));
-        const int column = about.columns.value(uri, -1);
-        const QString text = column >= 0 ? row.value(column) : QString();
-        return text.isEmpty() ? about.defaults.value(uri) : text;
-    }
-    [[nodiscard]] QString id(const QStringList &row) const { return row.value(about.idColumn); }
-};
-
-/// Splits one line by the description; quotes as in RFC 4180.
-QStringList fieldsOf(const QString &line, const DescribedTable &t)
-{
-    if (t.quote.isEmpty())
-        return line.split(t.fieldEnd);
-    QStringList out;
-    QString field;
-    bool quoted = false;
-    for (qsizetype i = 0; i < line.size(); ++i) {
-        if (QStringView(line).mid(i).startsWith(t.quote)) {
-            if (quoted && QStringView(line).mid(i + 1).startsWith(t.quote)) {
-                field += t.quote;
-                ++i;
-            } else {
-                quoted = !quoted;
-            }
-        } else if (!quoted && QStringView(line).mid(i).startsWith(t.fieldEnd)) {
-            out << field;
-            field.clear();
-            i += t.fieldEnd.size() - 1;
-        } else {
-            field += line.at(i);
-        }
-    }
-    return out << field;
-}
-
 class ArchiveCheck
 {
 public:
@@ -82,86 +37,41 @@ public:
 
 private:
     void readTable(const DescribedTable &about);
-    void checkTerms(const ReadTable &t);
+    void checkTerms(const ArchiveTable &t);
     void checkEml(const QString &name);
-    void checkEvents(const ReadTable &t);
-    void checkPlace(const ReadTable &t, const QStringList &row, const QString &id);
-    void checkDates(const ReadTable &t, const QStringList &row, const QString &id);
-    void checkParents(const ReadTable &t);
-    void checkOccurrences(const ReadTable &t);
-    void checkMeasurements(const ReadTable &t);
-    void checkCoreIds(const ReadTable &t);
-    void needTerms(const ReadTable &t, std::initializer_list<const char *> terms);
+    void checkEvents(const ArchiveTable &t);
+    void checkPlace(const ArchiveTable &t, const QStringList &row, const QString &id);
+    void checkDates(const ArchiveTable &t, const QStringList &row, const QString &id);
+    void checkParents(const ArchiveTable &t);
+    void checkOccurrences(const ArchiveTable &t);
+    void checkMeasurements(const ArchiveTable &t);
+    void checkCoreIds(const ArchiveTable &t);
+    void needTerms(const ArchiveTable &t, std::initializer_list<const char *> terms);
 
     const BagSource &m_source;
     QString m_folder;
     UtcTime m_now;
     const JobControl &m_job;
     PackageFindings &m_findings;
-    std::vector<ReadTable> m_tables;
+    std::vector<ArchiveTable> m_tables;
+    qint64 m_cellsLeft = mostArchiveCells;
     QSet<QString> m_events, m_occurrences;
 };
 
 void ArchiveCheck::readTable(const DescribedTable &about)
 {
-    ReadTable table{about, m_folder + about.file, {}};
-    const auto bytes = m_source.readAll(table.path);
+    const QString path = m_folder + about.file;
+    const auto bytes = m_source.readAll(path, mostTableBytes);
     if (!bytes) {
         m_findings.error(
             guide, m_folder + q("meta.xml"),
             QStringLiteral("describes %1, which can't be read: %2").arg(about.file, bytes.error().sentence));
         return;
     }
-    if (bytes->startsWith("\xEF\xBB\xBF"))
-        m_findings.error(guide, table.path,
-                         q("begins with a byte order mark, which importers take for part of the first "
-                           "name."));
-    QStringList lines = QString::fromUtf8(*bytes).split(about.lineEnd);
-    if (!lines.isEmpty() && lines.last().isEmpty())
-        lines.removeLast();
-    qsizetype width = -1;
-    for (qsizetype i = 0; i < lines.size(); ++i) {
-        const QStringList fields = fieldsOf(lines.at(i), about);
-        if (width < 0)
-            width = fields.size();
-        if (fields.size() != width)
-            m_findings.error(
-                guide, table.path,
-                QStringLiteral("line %1 has %2 fields, not %3.").arg(i + 1).arg(fields.size()).arg(width));
-        if (lines.at(i).contains(QLatin1Char('\r')))
-            m_findings.error(
-                guide, table.path,
-                QStringLiteral("line %1 holds a carriage return; line ends are not those of meta.xml.")
-                    .arg(i + 1));
-        if (i >= about.headerLines)
-            table.rows.push_back(fields);
-    }
-    QSet<int> mapped{about.idColumn};
-    for (auto it = about.columns.begin(); it != about.columns.end(); ++it) {
-        mapped.insert(it.value());
-        if (width >= 0 && it.value() >= width)
-            m_findings.error(
-                guide, table.path,
-                QStringLiteral("has no column %1, which meta.xml maps to %2.").arg(it.value()).arg(it.key()));
-        // A header that names another term than its column is mapped to tells of columns that were moved.
-        if (about.headerLines == 1 && !lines.isEmpty()) {
-            const QString head = fieldsOf(lines.front(), about).value(it.value());
-            if (!head.isEmpty() && head != it.key().section(QRegularExpression(q("[/#]")), -1))
-                m_findings.warning(guide, table.path,
-                                   QStringLiteral("heads column %1 \"%2\"; meta.xml maps it to %3.")
-                                       .arg(it.value())
-                                       .arg(head, it.key()));
-        }
-    }
-    for (int c = 0; c < width; ++c) {
-        if (!mapped.contains(c))
-            m_findings.warning(guide, table.path,
-                               QStringLiteral("has a column %1 that meta.xml does not map.").arg(c));
-    }
-    m_tables.push_back(std::move(table));
+    m_tables.push_back(readArchiveTable(*bytes, about, path, m_cellsLeft, m_findings));
 }
 
-void ArchiveCheck::checkTerms(const ReadTable &t)
+void ArchiveCheck::checkTerms(const ArchiveTable &t)
 {
     // Darwin Core has no measurementTypeID and the like: they are OBIS' own, which no schema of meta.xml
     // finds.
@@ -180,7 +90,7 @@ void ArchiveCheck::checkTerms(const ReadTable &t)
     }
 }
 
-void ArchiveCheck::needTerms(const ReadTable &t, std::initializer_list<const char *> terms)
+void ArchiveCheck::needTerms(const ArchiveTable &t, std::initializer_list<const char *> terms)
 {
     for (const char *term : terms) {
         if (!t.has(term))
@@ -188,7 +98,7 @@ void ArchiveCheck::needTerms(const ReadTable &t, std::initializer_list<const cha
     }
 }
 
-void ArchiveCheck::checkPlace(const ReadTable &t, const QStringList &row, const QString &id)
+void ArchiveCheck::checkPlace(const ArchiveTable &t, const QStringList &row, const QString &id)
 {
     const QString lat = t.value(row, "decimalLatitude");
     const QString lon = t.value(row, "decimalLongitude");
@@ -233,7 +143,7 @@ void ArchiveCheck::checkPlace(const ReadTable &t, const QStringList &row, const 
         m_findings.error(dwc, t.path, QStringLiteral("%1 has the depths %2 to %3.").arg(id, least, most));
 }
 
-void ArchiveCheck::checkDates(const ReadTable &t, const QStringList &row, const QString &id)
+void ArchiveCheck::checkDates(const ArchiveTable &t, const QStringList &row, const QString &id)
 {
     const QString text = t.value(row, "eventDate");
     if (text.isEmpty()) {
@@ -253,28 +163,30 @@ void ArchiveCheck::checkDates(const ReadTable &t, const QStringList &row, const 
             QStringLiteral("%1 has a time without a zone, which would mean local time: %2.").arg(id, text));
 }
 
-void ArchiveCheck::checkParents(const ReadTable &t)
+void ArchiveCheck::checkParents(const ArchiveTable &t)
 {
     QHash<QString, QString> parents;
     for (const QStringList &row : t.rows)
         parents.insert(t.value(row, "eventID"), t.value(row, "parentEventID"));
+    QSet<QString> judged;
     for (auto it = parents.begin(); it != parents.end(); ++it) {
         if (!it.value().isEmpty() && !parents.contains(it.value()))
             m_findings.error(
                 obis, t.path,
                 QStringLiteral("%1 names the parent %2, which is not there.").arg(it.key(), it.value()));
         QSet<QString> above;
-        for (QString id = it.key(); !id.isEmpty(); id = parents.value(id)) {
+        for (QString id = it.key(); !id.isEmpty() && !judged.contains(id); id = parents.value(id)) {
             if (above.contains(id)) {
-                m_findings.error(obis, t.path, QStringLiteral("%1 is its own ancestor.").arg(it.key()));
+                m_findings.error(obis, t.path, QStringLiteral("%1 is its own ancestor.").arg(id));
                 break;
             }
             above.insert(id);
         }
+        judged += above; // each is climbed from once: a chain of all events would else take for ever
     }
 }
 
-void ArchiveCheck::checkEvents(const ReadTable &t)
+void ArchiveCheck::checkEvents(const ArchiveTable &t)
 {
     needTerms(t, {"eventID", "eventDate", "decimalLatitude", "decimalLongitude"});
     for (const QStringList &row : t.rows) {
@@ -294,7 +206,7 @@ void ArchiveCheck::checkEvents(const ReadTable &t)
     checkParents(t);
 }
 
-void ArchiveCheck::checkCoreIds(const ReadTable &t)
+void ArchiveCheck::checkCoreIds(const ArchiveTable &t)
 {
     for (const QStringList &row : t.rows) {
         if (!m_events.contains(t.id(row)))
@@ -303,7 +215,7 @@ void ArchiveCheck::checkCoreIds(const ReadTable &t)
     }
 }
 
-void ArchiveCheck::checkOccurrences(const ReadTable &t)
+void ArchiveCheck::checkOccurrences(const ArchiveTable &t)
 {
     needTerms(t, {"occurrenceID", "occurrenceStatus", "basisOfRecord", "scientificName"});
     for (const QStringList &row : t.rows) {
@@ -340,7 +252,7 @@ void ArchiveCheck::checkOccurrences(const ReadTable &t)
     }
 }
 
-void ArchiveCheck::checkMeasurements(const ReadTable &t)
+void ArchiveCheck::checkMeasurements(const ArchiveTable &t)
 {
     needTerms(t, {"measurementType", "measurementValue", "measurementUnit"});
     QHash<QString, QString> unitOfType;
@@ -381,7 +293,7 @@ void ArchiveCheck::checkEml(const QString &name)
         m_findings.warning(rule, m_folder + q("meta.xml"), q("names no metadata document."));
         return;
     }
-    const auto bytes = m_source.readAll(m_folder + name);
+    const auto bytes = m_source.readAll(m_folder + name, mostDocumentBytes);
     if (!bytes) {
         m_findings.error(rule, m_folder + name, q("is named in meta.xml and missing."));
         return;
@@ -424,7 +336,7 @@ void ArchiveCheck::checkEml(const QString &name)
 
 Done ArchiveCheck::run()
 {
-    const auto meta = m_source.readAll(m_folder + q("meta.xml"));
+    const auto meta = m_source.readAll(m_folder + q("meta.xml"), mostTagBytes);
     if (!meta) {
         m_findings.error(guide, m_folder + q("meta.xml"), meta.error().sentence);
         return {};
@@ -435,18 +347,19 @@ Done ArchiveCheck::run()
     for (const DescribedTable &t : described) {
         if (auto on = m_job.goOn(); !on)
             return on;
-        readTable(t);
+        if (t.canBeSplit()) // otherwise meta.xml has been told what is wrong
+            readTable(t);
     }
-    const auto each = [this](const char *rowType, void (ArchiveCheck::*check)(const ReadTable &)) {
-        for (const ReadTable &t : m_tables) {
+    const auto each = [this](const char *rowType, void (ArchiveCheck::*check)(const ArchiveTable &)) {
+        for (const ArchiveTable &t : m_tables) {
             if (t.about.rowType == q(rowType))
                 (this->*check)(t);
         }
     };
-    for (const ReadTable &t : m_tables)
+    for (const ArchiveTable &t : m_tables)
         checkTerms(t);
     each("http://rs.tdwg.org/dwc/terms/Event", &ArchiveCheck::checkEvents);
-    for (const ReadTable &t : m_tables) {
+    for (const ArchiveTable &t : m_tables) {
         if (!t.about.core && t.about.idColumn >= 0 && !m_events.isEmpty())
             checkCoreIds(t);
     }
@@ -459,13 +372,20 @@ Done ArchiveCheck::run()
 
 QStringList darwinCoreFolders(const BagSource &source)
 {
+    static constexpr const char *tableNames[] = {"event.txt", "occurrence.txt", "eml.xml"};
     QStringList folders;
     for (const BagEntry &e : source.entries()) {
         if (e.folder || e.path.section(QLatin1Char('/'), -1) != q("meta.xml"))
             continue;
-        const auto bytes = source.readAll(e.path, 1 << 20);
-        if (bytes && bytes->contains("http://rs.tdwg.org/dwc/text/"))
-            folders << e.path.chopped(8);
+        const QString folder = e.path.chopped(8);
+        const auto bytes = source.readAll(e.path, mostTagBytes);
+        const bool says = bytes && bytes->contains("http://rs.tdwg.org/dwc/text/");
+        // A damaged one no longer says what it is; the tables beside it do.
+        const bool beside = std::any_of(std::begin(tableNames), std::end(tableNames), [&](const char *name) {
+            return source.find(folder + q(name)) != nullptr;
+        });
+        if (says || beside)
+            folders << folder;
     }
     return folders;
 }

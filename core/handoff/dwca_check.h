@@ -29,6 +29,9 @@ struct DescribedTable {
     int idColumn = -1;
     QHash<QString, int> columns;      ///< term URI → column
     QHash<QString, QString> defaults; ///< term URI → value for all rows
+
+    /// Fields and lines have an end by which they can be told apart.
+    [[nodiscard]] bool canBeSplit() const { return !fieldEnd.isEmpty() && !lineEnd.isEmpty(); }
 };
 /// Reads meta.xml; what is wrong with it goes to `findings`.
 [[nodiscard]] std::vector<DescribedTable> readMetaXml(const QByteArray &xml, const QString &path,

@@ -5,6 +5,7 @@
 #include "handoff/geo.h"
 
 #include <QSet>
+#include <QUrl>
 #include <QXmlStreamWriter>
 
 namespace holdfast
@@ -96,7 +97,12 @@ void Eml::rights()
         m_xml.writeCharacters(q("No licence is stated."));
     } else {
         m_xml.writeCharacters(q("This work is licensed under "));
-        if (m_about.licence.contains(q("://"))) {
+        // Only an address of the web is a link: what a reader's program would do at any other is not ours to
+        // say.
+        const QUrl address(m_about.licence, QUrl::StrictMode);
+        const bool web =
+            (address.scheme() == q("https") || address.scheme() == q("http")) && !address.host().isEmpty();
+        if (web) {
             m_xml.writeStartElement(q("ulink"));
             m_xml.writeAttribute(q("url"), m_about.licence);
             m_xml.writeTextElement(q("citetitle"), m_about.licence);

@@ -96,7 +96,7 @@ QJsonObject sampleFeature(const QString &cruise, const SampleRecord &s)
                                           {q("description"), s.info.description},
                                           {q("time"), toIso(s.info.time)},
                                           {q("momentKnown"), s.info.momentKnown},
-                                          {q("state"), s.info.state},
+                                          {q("state"), s.stateNow()},
                                           {q("depthM"), valueOf(s.depthM(), 2)},
                                           {q("uncertainty95M"), valueOf(s.fix.uncertainty95M, 1)},
                                           {q("fixFlag"), static_cast<int>(s.fix.flag)},

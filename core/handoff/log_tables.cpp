@@ -58,9 +58,8 @@ std::vector<TableSpec> logTables()
          {{{"dive"}, "dives", {"number"}}}},
         {"sensor_corrections",
          "What a person decided about the sensors of a CTD log; the last one of a log counts",
-         "SELECT entry, intake, lag_us, pressure_offset, reason, by_whom, time_us FROM sensor_correction "
-         "ORDER BY "
-         "lamport, entry",
+         "SELECT entry, intake, lag_us, pressure_offset, reason, by_whom, c.time_us FROM sensor_correction c "
+         "JOIN ledger l ON l.uuid=c.entry ORDER BY l.lamport, l.station, l.seq",
          {entryColumn,
           {"log", text, "", "Intake (uuid).", "", true},
           {"lag_us", whole, "us", "How much later temperature is read than it was logged, microseconds."},
@@ -73,7 +72,9 @@ std::vector<TableSpec> logTables()
          {{{"log"}, "logs", {"uuid"}}}},
         {"accepted_values",
          "Fixes and water values as persons accepted them, all of them",
-         "SELECT entry, sample, value, reason, by_whom, time_us FROM accepted_value ORDER BY lamport, sample",
+         "SELECT a.entry, a.sample, a.value, a.reason, a.by_whom, a.time_us FROM accepted_value a JOIN "
+         "ledger l ON "
+         "l.uuid=a.entry ORDER BY l.lamport, l.station, l.seq, a.sample",
          {{"entry", text, "", "Ledger entry (uuid), which holds the provenance.", "", true},
           {"sample", text, "", "Id of the sample.", "", true},
           {"values", text, "", "The values as JSON, named with their units."},

@@ -72,6 +72,7 @@ private:
     Done verify();
     Done name();
     Done readCruiseInto(PackageWriter &package);
+    Done judge();
     Done write(PackageWriter &package);
     Done writeTables(PackageWriter &package);
     Done writeOpenPoints(PackageWriter &package);
@@ -254,12 +255,24 @@ Done Maker::readCruiseInto(PackageWriter &package)
     if (!content)
         return content.error();
     m_content = std::move(*content);
+    return depthRangesByScans(m_db, m_content, m_job);
+}
+
+/// Once it is known which photographs could be had.
+Done Maker::judge()
+{
     const auto rules = CompletenessRules::load();
     if (!rules)
         return rules.error();
     m_grid = judgeCompleteness(m_content, m_order.about, *rules);
     m_made.missing = m_grid.count(CellState::Missing);
     m_made.doubtful = m_grid.count(CellState::Doubtful);
+    forEachItem(m_content, [this](const QString &, const ItemRecord &item) {
+        for (const Photograph &photo : item.photographs) {
+            ++m_made.photographs;
+            m_made.photographsLeftOut += item.packed.value(photo.sha256).file.isEmpty() ? 1 : 0;
+        }
+    });
     return {};
 }
 
@@ -274,6 +287,8 @@ Done Maker::write(PackageWriter &package)
     if (auto done = writePhotographs(package, m_content, QFileInfo(m_order.cruisePath).absolutePath(),
                                      m_order.pictures, m_job);
         !done)
+        return done;
+    if (auto done = judge(); !done)
         return done;
     m_job.tell(q("ledger and tables"), 0.95);
     if (auto done = writeLedgerText(package, m_db); !done)
@@ -367,9 +382,10 @@ Result<CompletenessGrid> cruiseCompleteness(const QString &cruisePath, const Dat
     const auto file = openSnapshot(cruisePath);
     if (!file)
         return file.error();
-    const auto content = readContent(file->db(), job);
+    auto content = readContent(file->db(), job);
     if (!content)
         return content.error();
+    lookForPhotographs(*content, QFileInfo(cruisePath).absolutePath());
     if (auto read = takeReadFault(); !read)
         return read.error();
     const auto rules = CompletenessRules::load();

@@ -30,6 +30,8 @@ struct MadePackage {
     int files = 0;
     int missing = 0; ///< open points, which are listed in it
     int doubtful = 0;
+    int photographs = 0;        ///< linked to what is in the package
+    int photographsLeftOut = 0; ///< of them, those that could not be had as they were linked
 };
 
 /// Makes the hand-off package of a cruise: a BagIt 1.0 bag that appears under its name whole or not at all.

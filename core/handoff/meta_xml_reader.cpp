@@ -110,6 +110,11 @@ void MetaReader::readTable(bool core)
     take("linesTerminatedBy", table.lineEnd);
     take("fieldsEnclosedBy", table.quote);
     table.headerLines = a.value(q("ignoreHeaderLines")).toInt();
+    for (const auto &[name, end] :
+         {std::pair("fieldsTerminatedBy", &table.fieldEnd), std::pair("linesTerminatedBy", &table.lineEnd)}) {
+        if (end->isEmpty())
+            wrong(QStringLiteral("gives an empty %1; nothing can be told apart by it.").arg(q(name)));
+    }
     if (table.rowType.isEmpty())
         wrong(q("has a table without rowType."));
     const auto encoding = a.value(q("encoding"));

@@ -3,6 +3,7 @@
 
 #include "dive/readers.h"
 #include "handoff/bag_check.h"
+#include "handoff/reading_limits.h"
 
 #include <QDir>
 #include <QFileInfo>
@@ -36,6 +37,9 @@ QString latestPackageIn(const QString &parent, const QString &cruise)
     for (const QFileInfo &info : all) {
         if (info.isFile() && info.suffix() != q("zip"))
             continue;
+        // Any bag has this file (RFC 8493, 2.1.1): a folder without it only has such a name.
+        if (info.isDir() && !QFileInfo::exists(info.filePath() + q("/bagit.txt")))
+            continue;
         const int v = versionIn(info.isDir() ? info.fileName() : info.completeBaseName(), cruise);
         if (v > version) {
             version = v;
@@ -47,7 +51,7 @@ QString latestPackageIn(const QString &parent, const QString &cruise)
 
 Result<std::pair<QString, int>> packageVersion(const BagSource &source, const QString &cruise)
 {
-    const auto info = source.readAll(q("bag-info.txt"));
+    const auto info = source.readAll(q("bag-info.txt"), mostTagBytes);
     if (!info)
         return info.error();
     PackageFindings ignored;

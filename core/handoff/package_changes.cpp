@@ -6,6 +6,7 @@
 #include "handoff/bag_check.h"
 #include "handoff/ledger_text.h"
 #include "handoff/next_package.h"
+#include "handoff/reading_limits.h"
 #include "handoff/safe_cell.h"
 #include "ledger/ledger_store.h"
 
@@ -26,31 +27,65 @@ QString q(const char *text)
     return QString::fromUtf8(text);
 }
 
-/// What an entry is about: the ids in its body, whatever their keys.
-QString subjectOf(const QJsonObject &body)
+/// What entries are about, in words: ids where they name one, else what the entry or moment is that they
+/// name. Fed with all entries in the ledger's order.
+class Subjects
+{
+public:
+    QString of(const Entry &e);
+
+private:
+    QHash<QString, QString> m_named; ///< stamps and entries by uuid → what they are about
+};
+
+QString idsIn(const QJsonObject &body)
 {
     QStringList about;
-    for (const char *key : {"id", "item", "fileName", "slot", "stamp"}) {
+    for (const char *key : {"id", "item", "fileName", "slot"}) {
         const QString text = body.value(q(key)).toString();
         if (!text.isEmpty())
             about << text;
     }
-    for (const char *key : {"ids", "items"}) {
+    for (const char *key : {"ids", "items", "accepted"}) {
         const QJsonArray list = body.value(q(key)).toArray();
         for (const QJsonValue &v : list)
             about << v.toString();
     }
-    if (about.isEmpty() && body.contains(q("dive")))
-        about << QStringLiteral("dive %1").arg(body.value(q("dive")).toInteger());
     return about.join(q(" "));
 }
 
-QByteArray entryRow(const Entry &e)
+QString Subjects::of(const Entry &e)
+{
+    const QJsonObject body = e.bodyObject();
+    const QString stamp = body.value(q("stamp")).toString();
+    QString about = idsIn(body);
+    if (!stamp.isEmpty() && !m_named.contains(stamp)) {
+        const QJsonValue us = body.value(q("timeUs"));
+        const UtcTime at = utcFromMicroseconds(us.isDouble() ? us.toInteger() : e.timeUs);
+        m_named.insert(stamp, QStringLiteral("moment %1").arg(toIso(at)));
+    }
+    if (const QString id = body.value(q("id")).toString(); !stamp.isEmpty() && !id.isEmpty())
+        m_named.insert(stamp, id); // the moment is that of a sample from now on
+    const QString offer = body.value(q("offer")).toString();
+    const QString code = body.value(q("code")).toString();
+    if (!offer.isEmpty() && !code.isEmpty())
+        m_named.insert(offer, QStringLiteral("hand-over %1").arg(code));
+    for (const QString &named : {stamp, body.value(q("entry")).toString(), offer}) {
+        if (about.isEmpty())
+            about = m_named.value(named);
+    }
+    if (about.isEmpty() && body.contains(q("dive")))
+        about = QStringLiteral("dive %1").arg(body.value(q("dive")).toInteger());
+    m_named.insert(e.uuid, QStringList{e.verb, code, about}.join(q(" ")).simplified());
+    return about;
+}
+
+QByteArray entryRow(const Entry &e, const QString &about)
 {
     const QJsonObject body = e.bodyObject();
     return safeCsvField(e.station) + ',' + QByteArray::number(e.seq) + ',' +
            toIso(utcFromMicroseconds(e.timeUs)).toLatin1() + ',' + safeCsvField(e.actor) + ',' +
-           safeCsvField(e.verb) + ',' + safeCsvField(subjectOf(body)) + ',' +
+           safeCsvField(e.verb) + ',' + safeCsvField(about) + ',' +
            safeCsvField(body.value(q("reason")).toString()) + ',' + e.uuid.toLatin1() + '\n';
 }
 
@@ -119,10 +154,9 @@ Result<Differences> tableDifferences(const PackageWriter &package, const char *n
 }
 
 /// An entry for people: when, who, what of what, and why.
-QString entryLine(const Entry &e)
+QString entryLine(const Entry &e, const QString &about)
 {
     const QJsonObject body = e.bodyObject();
-    const QString about = subjectOf(body);
     const QString sentence = entrySentence(e, body.value(q("id")).toString());
     QString said = sentence == e.verb || about.isEmpty() ? sentence : about + q(": ") + sentence;
     if (sentence == e.verb && !about.isEmpty())
@@ -197,7 +231,7 @@ Result<EarlierPackage> readEarlierPackage(const QString &path, const QString &cr
     if (!named)
         return named.error();
     std::tie(earlier.name, earlier.version) = *named;
-    const auto headLines = (*source)->readAll(ledgerHeadsPath);
+    const auto headLines = (*source)->readAll(ledgerHeadsPath, mostTagBytes);
     if (!headLines)
         return headLines.error();
     const auto heads = readHeadsText(*headLines);
@@ -207,7 +241,7 @@ Result<EarlierPackage> readEarlierPackage(const QString &path, const QString &cr
     earlier.ledgerHead = ledgerHeadHash(*heads);
     for (const auto &[file, into] : {std::pair(q("data/tables/samples.csv"), &earlier.samples),
                                      std::pair(q("data/tables/specimens.csv"), &earlier.specimens)}) {
-        auto bytes = (*source)->readAll(file);
+        auto bytes = (*source)->readAll(file, mostTableBytes);
         if (!bytes)
             return bytes.error();
         *into = *bytes;
@@ -246,10 +280,12 @@ Done writeChanges(PackageWriter &package, const Database &db, const std::optiona
             QStringLiteral("%1 is the first version; nothing went before it.\n").arg(name).toUtf8());
     QByteArray entries = "station,seq,time,by,verb,about,reason,entry\n";
     QStringList sentences;
+    Subjects subjects;
     auto read = forEachEntry(db, [&](const Entry &e) -> Done {
+        const QString about = subjects.of(e);
         if (e.seq > earlier->heads.value(e.station).seq) {
-            entries += entryRow(e);
-            sentences << entryLine(e);
+            entries += entryRow(e, about);
+            sentences << entryLine(e, about);
         }
         return {};
     });

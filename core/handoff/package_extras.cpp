@@ -52,6 +52,29 @@ QMultiHash<QString, QString> filesByName(const QString &folder)
     return all;
 }
 
+/// The files of a folder by their SHA-256, read when they are asked for the first time: for photographs that
+/// were renamed.
+class FilesBySum
+{
+public:
+    explicit FilesBySum(QStringList files) : m_files(std::move(files)) {}
+    /// The path of the file with these bytes; empty when there is none. A file that can't be read is none.
+    Result<QString> find(const QString &sha256, const JobControl &job)
+    {
+        for (; !m_bySum.contains(sha256) && !m_files.isEmpty(); m_files.removeFirst()) {
+            if (auto on = job.goOn(); !on)
+                return on.error();
+            if (const auto sums = sumsOfFile(m_files.front()))
+                m_bySum.insert(sums->sha256, m_files.front());
+        }
+        return m_bySum.value(sha256);
+    }
+
+private:
+    QStringList m_files;
+    QHash<QString, QString> m_bySum;
+};
+
 /// Copies a photograph; the reason when it can't be had.
 Result<QString> copyPhotograph(PackageWriter &package, const Photograph &photo, const QString &from,
                                const QString &to, const JobControl &job)
@@ -164,13 +187,28 @@ Done writeHistories(PackageWriter &package, const Database &db, const HistoryBoo
     return {};
 }
 
-Done writePhotographs(PackageWriter &package, const CruiseContent &content, const QString &cruiseFolder,
+void lookForPhotographs(CruiseContent &content, const QString &cruiseFolder)
+{
+    forEachItem(content, [&](const QString &, ItemRecord &item) {
+        for (const Photograph &photo : item.photographs) {
+            const QFileInfo file(QDir(cruiseFolder).absoluteFilePath(photo.path));
+            const QString why = !file.isFile() ? q("not found where it was linked")
+                                : file.size() != photo.bytes
+                                    ? q("changed since it was linked (its size differs)")
+                                    : QString();
+            item.packed.insert(photo.sha256, {{}, why});
+        }
+    });
+}
+
+Done writePhotographs(PackageWriter &package, CruiseContent &content, const QString &cruiseFolder,
                       const QString &pictures, const JobControl &job)
 {
     UniqueNames names;
     const QMultiHash<QString, QString> elsewhere = filesByName(pictures);
+    FilesBySum bySum(elsewhere.values());
     QVariantList rows;
-    const auto take = [&](const QString &id, const ItemRecord &item) -> Done {
+    const auto take = [&](const QString &id, ItemRecord &item) -> Done {
         for (const Photograph &photo : item.photographs) {
             const QString ending = QFileInfo(photo.fileName).suffix();
             const QString path = q("data/photographs/") +
@@ -185,15 +223,25 @@ Done writePhotographs(PackageWriter &package, const CruiseContent &content, cons
                 if (why->isEmpty())
                     break;
             }
+            if (!why->isEmpty()) {
+                const auto renamed = bySum.find(photo.sha256, job);
+                if (!renamed)
+                    return renamed.error();
+                if (!renamed->isEmpty())
+                    why = copyPhotograph(package, photo, *renamed, path, job);
+                if (!why)
+                    return why.error();
+            }
+            item.packed.insert(photo.sha256, {why->isEmpty() ? path : QString(), *why});
             rows << QVariant(QVariantList{id, photo.sha256, why->isEmpty() ? path : QString(), *why});
         }
         return {};
     };
-    for (const DiveRecord &dive : content.dives) {
-        for (const SampleRecord &s : dive.samples) {
+    for (DiveRecord &dive : content.dives) {
+        for (SampleRecord &s : dive.samples) {
             if (auto done = take(s.info.id, s.item); !done)
                 return done;
-            for (const SpecimenRecord &p : s.specimens) {
+            for (SpecimenRecord &p : s.specimens) {
                 if (auto done = take(p.info.id, p.item); !done)
                     return done;
             }

@@ -19,10 +19,15 @@ namespace holdfast
 
 /// The linked photographs with the bytes they were linked with, `data/photographs/`, named by the id of their
 /// item; and a table that says of each where it stands or why it is not there. They are looked for where they
-/// were linked, and by name in `pictures` and below it, unless that is empty.
-[[nodiscard]] Done writePhotographs(PackageWriter &package, const CruiseContent &content,
+/// were linked, then by name and at last by SHA-256 in `pictures` and below it, unless that is empty. Says
+/// in each item where they are now.
+[[nodiscard]] Done writePhotographs(PackageWriter &package, CruiseContent &content,
                                     const QString &cruiseFolder, const QString &pictures,
                                     const JobControl &job);
 [[nodiscard]] const TableSpec &photographFilesTable();
+
+/// Says in each item which of its photographs are no longer where they were linked. Looks at their names and
+/// sizes only: whether the bytes are the same is seen when they are packed.
+void lookForPhotographs(CruiseContent &content, const QString &cruiseFolder);
 
 } // namespace holdfast

@@ -2,6 +2,7 @@
 #include "handoff/package_lines.h"
 
 #include "base/template_folder.h"
+#include "dive/line_recording.h"
 #include "handoff/block_stream.h"
 #include "handoff/package_paths.h"
 #include "store/line_log.h"
@@ -20,10 +21,13 @@ QString q(const char *text)
     return QString::fromUtf8(text);
 }
 
-Done writeText(PackageWriter &package, const LineLog &log, const Recording &r, const QString &path,
+/// A recording that is open grows without an entry in the ledger, by whose head a run that goes on knows that
+/// its files are of the same record: only those of closed ones are taken over.
+Done writeText(PackageWriter &package, const LineLog &log, const RecordedFeed &recorded, const QString &path,
                const JobControl &job)
 {
-    if (package.finished(path))
+    const Recording &r = recorded.recording;
+    if (recorded.closed && package.finished(path))
         return {};
     auto file = package.open(path);
     if (!file)
@@ -48,9 +52,10 @@ Done writeText(PackageWriter &package, const LineLog &log, const Recording &r, c
     return {};
 }
 
-Done writeBlocks(PackageWriter &package, const Database &db, const Recording &r, const QString &path,
-                 const JobControl &job)
+Done writeBlocks(PackageWriter &package, const Database &db, const RecordedFeed &recorded,
+                 const QString &path, const JobControl &job)
 {
+    const Recording &r = recorded.recording;
     const QJsonObject head{{q("uuid"), r.uuid},
                            {q("dive"), r.dive},
                            {q("station"), r.station},
@@ -66,7 +71,7 @@ Done writeBlocks(PackageWriter &package, const Database &db, const Recording &r,
          r.uuid,
          {q("firstUs"), q("lastUs"), q("lines"), q("bytes"), q("sha256")},
          q("packed")},
-        job);
+        !recorded.closed, job);
 }
 
 } // namespace
@@ -74,20 +79,22 @@ Done writeBlocks(PackageWriter &package, const Database &db, const Recording &r,
 Done writeReceivedLines(PackageWriter &package, const Database &db, const JobControl &job)
 {
     const LineLog log(db.connection());
-    const auto recordings = log.allRecordings();
+    const auto recordings = readRecordings(db, 0);
     if (!recordings)
         return recordings.error();
     QMap<int, UniqueNames> names;
-    for (const Recording &r : *recordings) {
+    for (const RecordedFeed &recorded : *recordings) {
+        const Recording &r = recorded.recording;
         if (auto sound = log.verify(r.uuid); !sound)
             return sound;
         const QString folder = QStringLiteral("dive-%1/").arg(r.dive, 2, 10, QLatin1Char('0'));
         const QString name = names[r.dive].take(r.feed);
-        if (auto text = writeText(package, log, r, q("data/logs/received/") + folder + name + q(".txt"), job);
+        if (auto text =
+                writeText(package, log, recorded, q("data/logs/received/") + folder + name + q(".txt"), job);
             !text)
             return text;
-        if (auto blocks =
-                writeBlocks(package, db, r, q("data/logs/values/") + folder + name + q(".received"), job);
+        if (auto blocks = writeBlocks(package, db, recorded,
+                                      q("data/logs/values/") + folder + name + q(".received"), job);
             !blocks)
             return blocks;
     }

@@ -113,7 +113,7 @@ Done writeValues(PackageWriter &package, const Database &db, const LogFile &log,
          log.id,
          {q("seq"), q("firstUs"), q("lastUs"), q("rows"), q("sha256")},
          q("bytes")},
-        job);
+        false, job);
 }
 
 } // namespace

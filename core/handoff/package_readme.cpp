@@ -43,7 +43,7 @@ Where to look
   data/provenance/        PROV-JSON: which log, method, parameters and program version gave each value
   data/igsn/              what a registry of physical samples asks of rocks, cores and sediments
   data/papers/            custody sheet and report of each dive as PDF
-  data/photographs/       photographs, named by the id of their item
+  data/photographs/       photographs, named by the id of their item; photograph_files.csv says of each whether it is here
   data/ledger/            the ledger as text, what it says, and a script that verifies it
   data/logs/raw/          the sensor logs byte for byte; data/logs/profiles/ says what their columns are
   data/logs/received/     lines of live feeds with the time of their receipt, where feeds were recorded

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "handoff/package_writer.h"
 
+#include "base/output_file.h"
+
 #include <QDir>
 #include <QDirIterator>
 #include <QFileInfo>
-#include <QLockFile>
+#include <QRegularExpression>
 
 namespace holdfast
 {
@@ -35,7 +37,7 @@ void JobControl::tell(const QString &doing, double share) const
 Done PackageFile::write(std::string_view bytes)
 {
     if (m_file->write(bytes.data(), static_cast<qint64>(bytes.size())) != static_cast<qint64>(bytes.size()))
-        return unwritable(m_file->fileName(), m_file->errorString());
+        return unwritable(m_file->fileName(), whyUnwritten(*m_file));
     m_digest->add(bytes);
     return {};
 }
@@ -43,7 +45,7 @@ Done PackageFile::write(std::string_view bytes)
 Result<FileSums> PackageFile::close()
 {
     if (!m_file->flush())
-        return unwritable(m_file->fileName(), m_file->errorString());
+        return unwritable(m_file->fileName(), whyUnwritten(*m_file));
     m_file->close();
     const auto sums = m_digest->finish();
     if (!sums)
@@ -56,12 +58,29 @@ Result<FileSums> PackageFile::close()
 namespace
 {
 
-/// Whether a lock's file names nobody. Taking it away fails as long as a living program holds the file.
-bool isNobodys(const QLockFile &lock)
+/// What a run that was killed at its very end left beside packages of the same cruise that have their name:
+/// nobody would go on with it. What somebody is at work on stays.
+Done removeLeftovers(const QDir &parent, const QString &name)
 {
-    qint64 process = 0;
-    QString host, program;
-    return lock.error() == QLockFile::LockFailedError && !lock.getLockInfo(&process, &host, &program);
+    const QRegularExpression pattern(
+        QStringLiteral("^(%1-v\\d+)\\.(partial|lock)$")
+            .arg(QRegularExpression::escape(name.left(name.lastIndexOf(QLatin1String("-v"))))));
+    for (const QString &left : parent.entryList(QDir::Files | QDir::Dirs | QDir::NoDotAndDotDot)) {
+        const auto match = pattern.match(left);
+        const QString target = parent.filePath(match.captured(1));
+        if (!match.hasMatch() ||
+            (!QFileInfo::exists(target) && !QFileInfo::exists(target + QLatin1String(".zip"))))
+            continue;
+        const auto lock = HeldFile::take(target + QLatin1String(".lock"));
+        if (!lock && lock.error().kind == ErrorKind::Busy)
+            continue;
+        if (!lock)
+            return lock.error();
+        const QString partial = target + QLatin1String(".partial");
+        if (QFileInfo::exists(partial) && !QDir(partial).removeRecursively())
+            return unwritable(partial, QStringLiteral("what an earlier run left there can't be removed"));
+    }
+    return {};
 }
 
 } // namespace
@@ -72,22 +91,21 @@ Result<PackageWriter> PackageWriter::begin(const QString &parent, const QString 
     if (!where.isDir())
         return fail(ErrorKind::NotFound, QStringLiteral("There is no folder %1.").arg(parent));
     const QString target = QDir(parent).filePath(name);
-    // Two at work on one package would write into each other's files. The lock of a run that was killed is
-    // void, also of one that was killed before it had written its name into it.
-    auto lock = std::make_unique<QLockFile>(target + QStringLiteral(".lock"));
-    lock->setStaleLockTime(0);
-    if (!lock->tryLock(0) && !(isNobodys(*lock) && lock->removeStaleLockFile() && lock->tryLock(0))) {
-        if (lock->error() == QLockFile::LockFailedError)
-            return fail(
-                ErrorKind::Busy,
-                QStringLiteral("Another program is making %1 just now; wait until it is done.").arg(target));
-        return unwritable(target, QStringLiteral("no file can be made beside it"));
-    }
+    // Two at work on one package would write into each other's files.
+    auto lock = HeldFile::take(target + QStringLiteral(".lock"));
+    if (!lock && lock.error().kind == ErrorKind::Busy)
+        return fail(
+            ErrorKind::Busy,
+            QStringLiteral("Another program is making %1 just now; wait until it is done.").arg(target));
+    if (!lock)
+        return lock.error();
+    if (auto removed = removeLeftovers(QDir(parent), name); !removed)
+        return removed.error();
     if (QFileInfo::exists(target))
         return fail(ErrorKind::Duplicate,
                     QStringLiteral("%1 is there already; a package is never overwritten.").arg(target));
     PackageWriter writer(target + QStringLiteral(".partial"), target);
-    writer.m_lock = std::move(lock);
+    writer.m_lock = std::move(*lock);
     if (auto opened = writer.openJournal(key); !opened)
         return opened.error();
     return writer;
@@ -120,7 +138,7 @@ Done PackageWriter::openJournal(const QString &key)
         return unwritable(path, m_journal->errorString());
     if (fresh) {
         if (m_journal->write(key.toUtf8() + '\n') < 0 || !m_journal->flush())
-            return unwritable(path, m_journal->errorString());
+            return unwritable(path, whyUnwritten(*m_journal));
         return {};
     }
     // A line that was cut off is written over.
@@ -190,7 +208,7 @@ Done PackageWriter::note(const QString &path, const FileSums &sums)
     const QByteArray line = sums.sha256.toLatin1() + ' ' + sums.sha512.toLatin1() + ' ' +
                             QByteArray::number(sums.bytes) + ' ' + path.toUtf8() + '\n';
     if (m_journal->write(line) != line.size() || !m_journal->flush())
-        return unwritable(m_journal->fileName(), m_journal->errorString());
+        return unwritable(m_journal->fileName(), whyUnwritten(*m_journal));
     return {};
 }
 

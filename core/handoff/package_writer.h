@@ -2,13 +2,14 @@
 #pragma once
 
 #include "handoff/double_digest.h"
+#include "handoff/held_file.h"
 
 #include <QFile>
-#include <QLockFile>
 #include <QMap>
 #include <functional>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <stop_token>
 
 namespace holdfast
@@ -100,7 +101,7 @@ private:
 
     QString m_folder, m_target;
     std::unique_ptr<std::mutex> m_mutex = std::make_unique<std::mutex>(); ///< of the journal and m_files
-    std::unique_ptr<QLockFile> m_lock; ///< beside the folder while it is being made
+    std::optional<HeldFile> m_lock; ///< beside the folder while it is being made
     std::unique_ptr<QFile> m_journal;
     QMap<QString, FileSums> m_earlier;
     QMap<QByteArray, FileSums> m_files;

@@ -48,6 +48,9 @@ private:
     void addLogs(const DiveRecord &dive);
     void addValues(const DiveRecord &dive);
     void addSample(const DiveRecord &dive, const SampleRecord &s);
+    void addRevisions(const DiveRecord &dive);
+    void revision(const QString &later, const QString &earlier, const QString &activity);
+    void addEnd(const ItemRecord &item, const QString &entity, const QString &id);
     /// `made`: the earliest moment at which it can have been there as a thing of its own.
     void addItem(const ItemRecord &item, const QString &entity, const QString &id, UtcTime made);
 
@@ -147,6 +150,61 @@ void Provenance::addValues(const DiveRecord &dive)
     }
 }
 
+/// PROV-DM 5.2.2: a revision is a derivation that says so.
+void Provenance::revision(const QString &later, const QString &earlier, const QString &activity)
+{
+    QJsonObject ends{{q("prov:generatedEntity"), later},
+                     {q("prov:usedEntity"), earlier},
+                     {q("prov:type"), typed(q("prov:Revision"), "prov:QUALIFIED_NAME")}};
+    if (!activity.isEmpty())
+        ends.insert(q("prov:activity"), activity);
+    relate("wasDerivedFrom", ends);
+}
+
+/// A log that took another's place, and each correction of what was written of a sample: the record is an
+/// entity of its own, for the thing itself is not changed by it.
+void Provenance::addRevisions(const DiveRecord &dive)
+{
+    for (auto it = dive.successors.begin(); it != dive.successors.end(); ++it)
+        revision(local(QStringLiteral("log:") + it.value()), local(QStringLiteral("log:") + it.key()), {});
+    QHash<QString, int> count;
+    for (const AmendmentInfo &a : dive.amendments) {
+        const auto record = [&](int n) {
+            return local(QStringLiteral("%1:%2:record-%3").arg(a.sample, a.field).arg(n));
+        };
+        const auto entity = [&](int n, const QString &value) {
+            m_entities.insert(
+                record(n), QJsonObject{{q("prov:label"), QStringLiteral("%1 of %2: %3")
+                                                             .arg(a.field, a.sample,
+                                                                  value.isEmpty() ? q("nothing") : value)}});
+            relate("wasDerivedFrom",
+                   {{q("prov:generatedEntity"), record(n)}, {q("prov:usedEntity"), local(a.sample)}});
+        };
+        int &n = count[a.sample + QLatin1Char(':') + a.field];
+        if (n == 0)
+            entity(++n, a.oldValue);
+        entity(++n, a.newValue);
+        const QString correcting = record(n) + q(":correcting");
+        activity(correcting, QStringLiteral("correcting %1 of %2: %3").arg(a.field, a.sample, a.reason),
+                 a.time, a.time, person(a.by));
+        relate("used", {{q("prov:activity"), correcting}, {q("prov:entity"), record(n - 1)}});
+        relate("wasGeneratedBy", {{q("prov:entity"), record(n)}, {q("prov:activity"), correcting}});
+        revision(record(n), record(n - 1), correcting);
+    }
+}
+
+/// PROV-DM 5.1.8: consumed, destroyed or lost, it is there for nobody any more; at its final place it is.
+void Provenance::addEnd(const ItemRecord &item, const QString &entity, const QString &id)
+{
+    const CustodyPeriod *const last = item.custody.last();
+    if (!last || last->state != PeriodState::Ended || last->basis == QLatin1String("deposited"))
+        return;
+    const QString ending = local(id + q(":end"));
+    activity(ending, QStringLiteral("%1: %2").arg(id, last->basis), last->from, last->from, {});
+    relate("wasInvalidatedBy",
+           {{q("prov:entity"), entity}, {q("prov:activity"), ending}, {q("prov:time"), toIso(last->from)}});
+}
+
 void Provenance::addItem(const ItemRecord &item, const QString &entity, const QString &id, UtcTime made)
 {
     int n = 0;
@@ -173,12 +231,16 @@ void Provenance::addItem(const ItemRecord &item, const QString &entity, const QS
                  person(period.holder));
         relate("used", {{q("prov:activity"), a}, {q("prov:entity"), entity}});
     }
+    addEnd(item, entity, id);
     for (const Identification &name : item.names)
         relate("wasInfluencedBy",
                {{q("prov:influencee"), entity}, {q("prov:influencer"), person(name.identifiedBy)}});
     for (const Photograph &photo : item.photographs) {
         const QString e = local(QStringLiteral("photograph:") + photo.sha256);
-        m_entities.insert(e, QJsonObject{{q("prov:label"), photo.fileName}, {q("hf:sha256"), photo.sha256}});
+        QJsonObject about{{q("prov:label"), photo.fileName}, {q("hf:sha256"), photo.sha256}};
+        if (const QString file = item.packed.value(photo.sha256).file; !file.isEmpty())
+            about.insert(q("prov:location"), file);
+        m_entities.insert(e, about);
         relate("wasDerivedFrom", {{q("prov:generatedEntity"), e}, {q("prov:usedEntity"), entity}});
         relate("wasAttributedTo", {{q("prov:entity"), e}, {q("prov:agent"), person(photo.by)}});
     }
@@ -189,7 +251,7 @@ void Provenance::addSample(const DiveRecord &dive, const SampleRecord &s)
     const QString entity = local(s.info.id);
     m_entities.insert(entity, QJsonObject{{q("prov:label"), s.info.id},
                                           {q("hf:kind"), s.info.kind},
-                                          {q("hf:state"), s.info.state}});
+                                          {q("hf:state"), s.stateNow()}});
     const QString collecting = local(s.info.id + q(":collecting"));
     activity(collecting, QStringLiteral("collecting %1").arg(s.info.id), s.span ? s.span->from : s.info.time,
              s.span ? s.span->to : s.info.time, person(s.info.loggedBy));
@@ -219,6 +281,7 @@ void Provenance::addDive(const DiveRecord &dive)
     addLogs(dive);
     for (const SampleRecord &s : dive.samples)
         addSample(dive, s);
+    addRevisions(dive);
     addValues(dive);
 }
 

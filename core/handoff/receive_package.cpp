@@ -9,11 +9,15 @@
 #include "handoff/own_layout.h"
 #include "handoff/package_lines.h"
 #include "handoff/package_paths.h"
+#include "handoff/reading_limits.h"
+#include "handoff/received_logs.h"
+#include "handoff/safe_cell.h"
 #include "handoff/stored_values.h"
 #include "ledger/ledger_store.h"
 #include "ledger/signature.h"
 
 #include <QFile>
+#include <QFileInfo>
 
 namespace holdfast
 {
@@ -28,7 +32,7 @@ QString q(const char *text)
 
 Error refused(const QString &why)
 {
-    return fail(ErrorKind::Refused, QStringLiteral("The package was refused: %1").arg(why));
+    return fail(ErrorKind::Refused, QStringLiteral("The package was refused: %1").arg(visibleText(why)));
 }
 
 /// Everything that makes a package one that must not be taken in.
@@ -50,21 +54,23 @@ Done checkAcceptable(const BagSource &source, const JobControl &job)
         return bag.error();
     PackageFindings own;
     checkOwnLayout(source, own);
-    std::vector<PackageFinding> all = bag->findings.all();
-    all.insert(all.end(), own.all().begin(), own.all().end());
+    const qsizetype shown = 5;
     QStringList reasons;
-    for (const PackageFinding &f : all) {
-        if (f.weight == FindingWeight::Error)
-            reasons << QStringLiteral("%1%2%3 [%4]")
-                           .arg(f.file, f.file.isEmpty() ? QString() : q(": "), f.sentence, f.rule);
+    for (const PackageFindings *findings : {&bag->findings, &std::as_const(own)}) {
+        for (const PackageFinding &f : findings->kept()) {
+            if (f.weight == FindingWeight::Error && reasons.size() < shown)
+                reasons << QStringLiteral("%1%2%3 [%4]")
+                               .arg(f.file, f.file.isEmpty() ? QString() : q(": "), f.sentence, f.rule);
+        }
     }
-    if (reasons.size() > 5)
-        reasons = reasons.mid(0, 5)
-                  << QStringLiteral("and %1 more; holdfast check lists all").arg(reasons.size() - 5);
+    if (const int all = bag->findings.errors() + own.errors(); all > shown)
+        reasons << QStringLiteral("and %1 more; holdfast check says which").arg(all - shown);
     if (!reasons.isEmpty())
         return refused(reasons.join(q("; ")));
-    if (!source.find(ledgerPath) || !source.find(ledgerHeadsPath))
-        return refused(QStringLiteral("it holds no %1; it is no package of this program.").arg(ledgerPath));
+    for (const QString &needed : {ledgerPath, ledgerHeadsPath, ledgerSignaturesPath}) {
+        if (!source.find(needed))
+            return refused(QStringLiteral("it holds no %1; it is no package of this program.").arg(needed));
+    }
     return {};
 }
 
@@ -85,11 +91,13 @@ private:
     Done takeSignatures();
     Done takeLogs();
     Done prove();
+    Done intoOneFile();
 
     const BagSource &m_source;
     CruiseFile m_file;
     const JobControl &m_job;
     ReceivedPackage m_received;
+    QHash<QString, qint64> m_lastSeq; ///< of each station, while the ledger is read
 };
 
 Done Receiver::takeEntry(const QByteArray &line)
@@ -97,6 +105,14 @@ Done Receiver::takeEntry(const QByteArray &line)
     const auto e = readLedgerLine(line);
     if (!e)
         return e.error();
+    qint64 &last = m_lastSeq[e->station];
+    if (e->seq <= last)
+        return fail(ErrorKind::Tampered,
+                    QStringLiteral("%1: entry %2 of station %3 is there twice or out of order.")
+                        .arg(ledgerPath)
+                        .arg(e->seq)
+                        .arg(e->station));
+    last = e->seq;
     const QSqlDatabase &connection = m_file.db().connection();
     if (auto done = execSql(
             connection,
@@ -126,6 +142,11 @@ Done Receiver::takeLedger()
                 at = end + 1;
             }
             waiting.remove(0, at);
+            if (waiting.size() > mostLedgerLineBytes)
+                return fail(ErrorKind::Malformed,
+                            QStringLiteral("%1 has a line of more than %2 bytes, which is no entry.")
+                                .arg(ledgerPath)
+                                .arg(mostLedgerLineBytes));
             return {};
         });
         if (!read)
@@ -141,7 +162,7 @@ Done Receiver::takeLedger()
 
 Done Receiver::takeSignatures()
 {
-    const auto text = m_source.readAll(ledgerSignaturesPath);
+    const auto text = m_source.readAll(ledgerSignaturesPath, mostListBytes);
     if (!text)
         return text.error();
     const auto signatures = readSignaturesText(*text);
@@ -156,7 +177,7 @@ Done Receiver::takeSignatures()
 
 Done Receiver::takeHeads()
 {
-    const auto text = m_source.readAll(ledgerHeadsPath);
+    const auto text = m_source.readAll(ledgerHeadsPath, mostTagBytes);
     if (!text)
         return text.error();
     const auto heads = readHeadsText(*text);
@@ -169,20 +190,25 @@ Done Receiver::takeHeads()
             !done)
             return done;
     }
-    if (heads->contains(m_file.station()))
-        return fail(
-            ErrorKind::Refused,
-            QStringLiteral(
-                "The ledger has a station \"%1\"; the new copy needs another name (--station), or two "
-                "copies could write one chain.")
-                .arg(m_file.station()));
+    for (const ChainHead &head : *heads) {
+        if (head.station.compare(m_file.station(), Qt::CaseInsensitive) == 0)
+            return fail(
+                ErrorKind::Refused,
+                QStringLiteral(
+                    "The ledger has a station \"%1\"; the new copy needs another name (--station), or two "
+                    "copies could write one chain.")
+                    .arg(head.station));
+    }
     return {};
 }
 
 Done Receiver::takeLogs()
 {
+    if (auto whole = checkLogsAreWhole(m_source, m_file.db()); !whole)
+        return whole;
     std::vector<const BagEntry *> logs;
     for (const BagEntry &e : m_source.entries()) {
+        m_received.photographs += !e.folder && e.path.startsWith(q("data/photographs/")) ? 1 : 0;
         if (!e.folder && e.path.startsWith(q("data/logs/values/")))
             logs.push_back(&e);
     }
@@ -222,7 +248,31 @@ Result<ReceivedPackage> Receiver::run()
         return done.error();
     if (auto done = prove(); !done)
         return done.error();
+    if (auto done = intoOneFile(); !done)
+        return done.error();
     return m_received;
+}
+
+Error leftBeside(const QString &path)
+{
+    return fail(ErrorKind::Busy,
+                QStringLiteral("%1 is being read by another program, so what was received can't "
+                               "be put into one file; close that and receive it again.")
+                    .arg(path));
+}
+
+/// Only the main file gets its name: nothing may be left in the write-ahead log beside it.
+Done Receiver::intoOneFile()
+{
+    Database &db = m_file.db();
+    if (auto set = db.setBusyTimeout(500); !set)
+        return set;
+    auto row = query(db.connection(), q("PRAGMA wal_checkpoint(TRUNCATE)"));
+    if (!row)
+        return row.error();
+    if (!row->next() || row->integer(0) != 0)
+        return leftBeside(db.path());
+    return {};
 }
 
 void removeDatabase(const QString &path)
@@ -259,7 +309,7 @@ Result<ReceivedPackage> receivePackage(const QString &package, const QString &ou
         return free.error();
     const auto source = BagSource::open(package);
     if (!source)
-        return source.error();
+        return fail(source.error().kind, visibleText(source.error().sentence));
     if (auto good = checkAcceptable(**source, job); !good)
         return good.error();
     const QString partial = out + q(".partial");
@@ -270,6 +320,8 @@ Result<ReceivedPackage> receivePackage(const QString &package, const QString &ou
         return file.error();
     }
     auto received = Receiver(**source, std::move(*file), job).run();
+    if (received && QFileInfo(partial + q("-wal")).size() > 0)
+        received = leftBeside(partial);
     if (received && !QFile::rename(partial, out))
         received = fail(ErrorKind::Unwritable, QStringLiteral("%1 can't be given its name.").arg(out));
     if (!received)

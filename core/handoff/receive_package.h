@@ -10,7 +10,8 @@ struct ReceivedPackage {
     QString cruise;
     qint64 entries = 0;
     int logs = 0;
-    QString head; ///< of the ledger, as printed papers carry it
+    int photographs = 0; ///< that lie in the package and stay there: a cruise file holds no pictures
+    QString head;        ///< of the ledger, as printed papers carry it
 };
 
 /// Builds a cruise file again from a hand-off package (folder or zip): the same entries, tables made from

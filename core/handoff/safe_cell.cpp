@@ -42,4 +42,23 @@ QString safeOneLine(const QString &text)
     return safeCell(line.trimmed());
 }
 
+QString visibleText(const QString &text)
+{
+    QString out;
+    for (const QChar c : text) {
+        const ushort code = c.unicode();
+        const bool control = code < 0x20 || (code >= 0x7F && code < 0xA0);
+        const bool turns = code == 0x200E || code == 0x200F || (code >= 0x2028 && code <= 0x202E) ||
+                           (code >= 0x2066 && code <= 0x2069);
+        if (control)
+            out += QStringLiteral("\\x%1").arg(
+                QString::number(code, 16).toUpper().rightJustified(2, QLatin1Char('0')));
+        else if (turns)
+            out += QStringLiteral("\\u%1").arg(QString::number(code, 16).toUpper());
+        else
+            out += c;
+    }
+    return out;
+}
+
 } // namespace holdfast

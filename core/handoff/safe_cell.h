@@ -26,4 +26,8 @@ namespace holdfast
 /// which can't hold control characters (XML 1.0, 2.2 Characters).
 [[nodiscard]] QString safeOneLine(const QString &text);
 
+/// For a terminal: what a stranger's names may hold and would be obeyed instead of shown (control characters,
+/// line ends, marks that turn the direction of writing) as its code, "\\x1B", "\\u202E".
+[[nodiscard]] QString visibleText(const QString &text);
+
 } // namespace holdfast

@@ -9,6 +9,7 @@
 #include <QFileInfo>
 #include <QSet>
 #include <algorithm>
+#include <limits>
 #include <sys/stat.h>
 #include <zip.h>
 
@@ -86,6 +87,12 @@ Done ZipSource::listMember(zip_uint64_t index, const UnpackLimits &limits)
         return refused(m_where, QStringLiteral("\"%1\" is a symbolic link").arg(name));
     if (kind != 0 && kind != S_IFREG && kind != S_IFDIR)
         return refused(m_where, QStringLiteral("\"%1\" is a device, pipe or socket").arg(name));
+    // As a signed number it would be below all limits.
+    constexpr auto greatest = static_cast<zip_uint64_t>(std::numeric_limits<qint64>::max());
+    if (stat.size > greatest - static_cast<zip_uint64_t>(m_unpacked))
+        return refused(
+            m_where,
+            QStringLiteral("\"%1\" states %2 bytes, more than a file can have").arg(name).arg(stat.size));
     const auto bytes = static_cast<qint64>(stat.size);
     if (bytes > limits.harmlessBytes &&
         static_cast<double>(bytes) >
@@ -112,19 +119,19 @@ Done ZipSource::checkWhole(const UnpackLimits &limits) const
                            .arg(packed)
                            .arg(limits.greatestRatio));
     // A file that another member takes for its folder cannot be both.
+    QSet<QString> files;
+    for (const BagEntry &e : m_entries) {
+        if (!e.folder)
+            files.insert(e.path);
+    }
     for (const BagEntry &e : m_entries) {
         if (e.folder)
             continue;
         for (qsizetype slash = e.path.indexOf(QLatin1Char('/')); slash > 0;
              slash = e.path.indexOf(QLatin1Char('/'), slash + 1)) {
             const QString above = e.path.left(slash);
-            const auto file = std::find_if(m_entries.begin(), m_entries.end(), [&above](const BagEntry &x) {
-                return !x.folder && x.path == above;
-            });
-            if (file != m_entries.end())
+            if (files.contains(above))
                 return refused(m_where, QStringLiteral("\"%1\" is a file and a folder at once").arg(above));
-            if (m_entries.size() > 2000)
-                break; // the search is quadratic; deeper clashes are found when a folder can't be made
         }
     }
     return {};

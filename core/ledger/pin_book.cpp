@@ -68,19 +68,26 @@ qint64 wait(int wrong)
 class Alone
 {
 public:
-    explicit Alone(const QString &path) : m_lock(path + QStringLiteral(".lock"))
+    explicit Alone(const QString &path) : m_path(path), m_lock(path + QStringLiteral(".lock"))
     {
         m_held = m_lock.tryLock(5000);
     }
     [[nodiscard]] Done held() const
     {
-        return m_held ? Done()
-                      : Done(fail(ErrorKind::Busy,
-                                  QStringLiteral("Somebody else is just confirming at this station; "
-                                                 "try again.")));
+        if (m_held)
+            return {};
+        if (m_lock.error() == QLockFile::LockFailedError)
+            return fail(ErrorKind::Busy, QStringLiteral("Somebody else is just confirming at this station; "
+                                                        "try again."));
+        return fail(
+            ErrorKind::Unwritable,
+            QStringLiteral("No PIN can be kept or checked: nothing can be written beside %1. Look whether "
+                           "the disk is full or may not be written to, and do it again.")
+                .arg(m_path));
     }
 
 private:
+    QString m_path;
     QLockFile m_lock;
     bool m_held = false;
 };

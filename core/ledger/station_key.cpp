@@ -68,10 +68,9 @@ Done writePrivateFile(const QString &path, const QByteArray &bytes)
     if (fd < 0)
         return fail(errno == EEXIST ? ErrorKind::Duplicate : ErrorKind::Unwritable,
                     QStringLiteral("%1 can't be made: %2.").arg(path, qt_error_string(errno)));
-    const bool written =
-        ::write(fd, bytes.constData(), static_cast<std::size_t>(bytes.size())) == bytes.size() &&
-        ::fsync(fd) == 0;
-    const int why = errno;
+    const auto put = ::write(fd, bytes.constData(), static_cast<std::size_t>(bytes.size()));
+    const bool written = put == bytes.size() && ::fsync(fd) == 0;
+    const int why = put >= 0 && put < bytes.size() ? ENOSPC : errno; // a write cut short gives no reason
     if (::close(fd) == 0 && written)
         return {};
     QFile::remove(path);

@@ -126,9 +126,11 @@ std::optional<ChainFault> headFault(const ChainHead &head, const PartProof &chai
 {
     if (head.seq > chain.seq)
         return ChainFault{head.station, chain.seq + 1,
-                          QStringLiteral("entries %1 to %2 were removed from the end of the chain")
-                              .arg(chain.seq + 1)
-                              .arg(head.seq)};
+                          head.seq == chain.seq + 1
+                              ? QStringLiteral("entry %1 was removed from the end of the chain").arg(head.seq)
+                              : QStringLiteral("entries %1 to %2 were removed from the end of the chain")
+                                    .arg(chain.seq + 1)
+                                    .arg(head.seq)};
     if (head.seq < chain.seq)
         return ChainFault{head.station, head.seq + 1,
                           QStringLiteral("entry %1 stands behind the head of the chain").arg(head.seq + 1)};

@@ -57,9 +57,14 @@ Done addWater(const Database &db, int dive, int columns, DiveCourses &courses)
     const auto latitude = diveLatitude(db, dive);
     if (!latitude)
         return latitude.error();
-    const auto scans = readScanSeries(db, dive, latitude->value_or(latitudeWhenUnknownDeg));
+    auto scans = readScanSeries(db, dive, latitude->value_or(latitudeWhenUnknownDeg));
     if (!scans)
         return scans.error();
+    const auto offset = appliedClockOffset(db, dive);
+    if (!offset)
+        return offset.error();
+    for (std::int64_t &us : scans->timeUs) // from the CTD's clock to the vehicle's
+        us -= offset->count();
     if (scans->timeUs.empty())
         return {};
     std::int64_t longestUs = 0;
@@ -98,6 +103,24 @@ Result<DiveCourses> diveCourses(const Database &db, int dive, int columns)
     if (!track)
         return track.error();
     return diveCourses(db, dive, columns, *track);
+}
+
+Result<QString> whatCoursesDependOn(const Database &db, int dive)
+{
+    const auto offset = appliedClockOffset(db, dive);
+    if (!offset)
+        return offset.error();
+    auto rows =
+        query(db.connection(),
+              QStringLiteral("SELECT uuid, digest, replaced_by IS NULL FROM intake WHERE dive=? ORDER "
+                             "BY uuid"),
+              {dive});
+    if (!rows)
+        return rows.error();
+    QString key = QString::number(offset->count());
+    while (rows->next())
+        key += QStringLiteral("|%1 %2 %3").arg(rows->text(0), rows->text(1), rows->text(2));
+    return key;
 }
 
 } // namespace holdfast

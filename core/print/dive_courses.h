@@ -25,4 +25,8 @@ struct DiveCourses {
 /// The same from a track that was built already (diveTrack with FixMethod::Smooth).
 [[nodiscard]] Result<DiveCourses> diveCourses(const Database &db, int dive, int columns, const Track &track);
 
+/// A text that is another one whenever diveCourses() may come out otherwise: which logs are in use, with
+/// which values, and by which clock.
+[[nodiscard]] Result<QString> whatCoursesDependOn(const Database &db, int dive);
+
 } // namespace holdfast

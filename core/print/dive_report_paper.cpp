@@ -3,6 +3,7 @@
 
 #include "base/template_folder.h"
 #include "custody/tally.h"
+#include "dive/log_use.h"
 #include "dive/readers.h"
 #include "dive/readiness.h"
 #include "print/dive_courses.h"
@@ -65,6 +66,9 @@ Done addFeeds(const Database &db, int dive, const TrackReport &track, std::optio
     const auto intakes = readIntakes(db, dive);
     if (!intakes)
         return intakes.error();
+    const auto corrected = correctedLogs(db, dive);
+    if (!corrected)
+        return corrected.error();
     for (const IntakeInfo &intake : *intakes) {
         FeedQuality feed;
         feed.name = intake.kind;
@@ -77,7 +81,9 @@ Done addFeeds(const Database &db, int dive, const TrackReport &track, std::optio
         if (intake.kind == QLatin1String("ctd") && !intake.replaced)
             feed.longestGapS = scanGapS;
         if (intake.replaced)
-            feed.remark = QStringLiteral("a corrected log has taken its place");
+            feed.remark = corrected->contains(intake.uuid)
+                              ? QStringLiteral("a corrected log has taken its place")
+                              : QStringLiteral("out of use");
         report.feeds.push_back(feed);
     }
     return {};
@@ -89,29 +95,33 @@ Done addPermits(const Database &db, int dive, DiveReportContent &report)
     const auto samples = readSamples(db, dive);
     if (!samples)
         return samples.error();
-    QMap<QString, int> here; // by permit in small letters, as limits are kept
-    QMap<QString, QString> spelt;
-    for (const SampleInfo &s : *samples) {
-        if (s.permit.isEmpty() || s.state == QLatin1String("void"))
-            continue;
-        here[s.permit.toLower()] += s.count;
-        spelt.insert(s.permit.toLower(), s.permit);
-    }
     const auto limits = readPermits(db);
     if (!limits)
         return limits.error();
-    for (const PermitLimit &limit : *limits) {
+    std::vector<int> here(limits->size());
+    QMap<QString, int> unlimited; // by permit in small letters
+    QMap<QString, QString> spelt;
+    for (const SampleInfo &s : *samples) {
+        const QString word = s.permit.simplified();
+        if (word.isEmpty() || s.state == QLatin1String("void"))
+            continue;
+        if (const auto i = limitOf(*limits, word)) {
+            here[*i] += s.count;
+        } else {
+            unlimited[word.toLower()] += s.count;
+            spelt.insert(word.toLower(), word);
+        }
+    }
+    for (std::size_t i = 0; i < limits->size(); ++i) {
+        const PermitLimit &limit = (*limits)[i];
         PermitUse use;
         use.permit = limit.title.isEmpty() ? limit.taxon : limit.title;
-        use.covers = QStringLiteral("%1; on this dive %2, on the cruise:")
-                         .arg(limit.taxon)
-                         .arg(here.value(limit.taxon.toLower()));
+        use.covers = QStringLiteral("%1; on this dive %2, on the cruise:").arg(limit.taxon).arg(here[i]);
         use.taken = limit.taken;
         use.limit = limit.most;
         report.permits.push_back(use);
-        here.remove(limit.taxon.toLower());
     }
-    for (auto it = here.cbegin(); it != here.cend(); ++it)
+    for (auto it = unlimited.cbegin(); it != unlimited.cend(); ++it)
         report.permits.push_back(
             {spelt.value(it.key()), QStringLiteral("on this dive; no limit is recorded"), it.value(), {}});
     return {};

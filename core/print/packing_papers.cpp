@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "print/packing_papers.h"
 
+#include "custody/custody_lists.h"
 #include "custody/item_cautions.h"
 #include "custody/preservation.h"
 #include "custody/specimens.h"
@@ -73,6 +74,16 @@ SheetPermit readPermit(TemplateObject &from)
     return permit;
 }
 
+/// Nobody chose these one by one: what can't be packed now is told, the rest is packed.
+void noteLeftOut(const AtPlace &there, QStringList &notes)
+{
+    for (const QString &why : there.leftOut) {
+        const QString note = QStringLiteral("Left out: %1").arg(why);
+        if (!notes.contains(note))
+            notes << note;
+    }
+}
+
 /// Fills the packages of a list from the record.
 class Packer
 {
@@ -87,13 +98,18 @@ public:
         ShippingPackage package = planned.package;
         QStringList ids = planned.ids;
         if (!planned.place.trimmed().isEmpty()) {
-            const auto there = readPlace(*m_db, planned.place);
+            const auto there = readAtHand(*m_db, planned.place);
             if (!there)
                 return there.error();
-            if (there->empty())
-                return fail(ErrorKind::NotFound, QStringLiteral("Nothing is stored at \"%1\" for package %2.")
-                                                     .arg(planned.place, package.number));
-            for (const StorageInfo &stored : *there)
+            noteLeftOut(*there, m_papers->notes);
+            if (there->atHand.empty())
+                return fail(ErrorKind::NotFound,
+                            QStringLiteral("Nothing is stored at \"%1\" for package %2%3")
+                                .arg(planned.place, package.number,
+                                     there->leftOut.isEmpty()
+                                         ? QStringLiteral(".")
+                                         : QStringLiteral(" that is at hand. ") + there->leftOut.front()));
+            for (const StorageInfo &stored : there->atHand)
                 ids << stored.item;
         }
         for (const QString &typed : ids) {
@@ -192,23 +208,12 @@ private:
 /// A package for each place where something is stored.
 Result<std::vector<PlannedPackage>> packagesByPlace(const Database &db, QStringList &notes)
 {
-    const auto stored = readPlace(db, {});
+    const auto stored = readAtHand(db, {});
     if (!stored)
         return stored.error();
+    noteLeftOut(*stored, notes);
     std::vector<PlannedPackage> packages;
-    for (const StorageInfo &one : *stored) {
-        const auto item = readItem(db, one.item);
-        if (!item)
-            return item.error();
-        if (item->state != QLatin1String("held"))
-            continue;
-        // Nobody chose these: what can't be packed now is told and left out, the rest is packed.
-        if (auto atHand = readItemAtHand(db, one.item); !atHand) {
-            if (atHand.error().kind != ErrorKind::Refused)
-                return atHand.error();
-            notes << QStringLiteral("Left out: %1").arg(atHand.error().sentence);
-            continue;
-        }
+    for (const StorageInfo &one : stored->atHand) {
         if (packages.empty() || packages.back().package.kind != one.place) {
             PlannedPackage next;
             next.package.number = QString::number(packages.size() + 1);
@@ -245,7 +250,7 @@ Done noteWhatIsLeft(const Database &db, const QMap<QString, QString> &packed, QS
                      .arg(left.size())
                      .arg(left.size() == 1 ? QStringLiteral("sample is") : QStringLiteral("samples are"))
                      .arg(left.mid(0, 6).join(QStringLiteral(", ")),
-                          left.size() > 6 ? QStringLiteral(", …") : QString());
+                          left.size() > 6 ? QStringLiteral(" and %1 more").arg(left.size() - 6) : QString());
     return {};
 }
 

@@ -60,9 +60,10 @@ Done keepCopyBeforeUpgrade(const QSqlDatabase &connection, const QString &path, 
         copy = QStringLiteral("%1.before-schema-%2.%3").arg(path).arg(version + 1).arg(i);
     // VACUUM INTO writes one consistent file, with what still sits in the write-ahead log.
     auto done = execSql(connection, QStringLiteral("VACUUM INTO ?"), {copy});
-    if (!done)
-        return done.error().whileDoing(QStringLiteral("Keeping the copy %1 before the upgrade").arg(copy));
-    return {};
+    if (done)
+        return {};
+    QFile::remove(copy);
+    return done.error().whileDoing(QStringLiteral("Keeping the copy %1 before the upgrade").arg(copy));
 }
 
 } // namespace holdfast

@@ -302,11 +302,6 @@ CruiseWriter::Work BenchDesk::workOf(std::shared_ptr<HeldNotice> notice) const
         return [=](CruiseFile &file) -> Done {
             return identifyItems(file, act, ids, {{}, at(0), at(1), at(2), at(3), {}, at(4), {}, {}});
         };
-    if (m_act == t("photograph"))
-        return [=](CruiseFile &file) -> Done {
-            const auto linked = linkPhotographs(file, act, ids, at(0), at(1));
-            return linked ? Done() : Done(linked.error());
-        };
     if (m_act == t("correct"))
         return [=](CruiseFile &file) -> Done {
             const auto kinds = KindTable::load();
@@ -343,10 +338,35 @@ void BenchDesk::give()
     // One act is recorded once, however often the key is pressed before it is saved.
     m_busy = true;
     emit busyChanged();
+    if (m_act == t("photograph"))
+        return givePhotograph();
     const auto notice = std::make_shared<HeldNotice>();
     const ActForm *form = formOf(m_act);
     m_desk->write(form->title, workOf(notice),
                   [this, notice](const Done &result) { finish(result, *notice); });
+}
+
+/// A film takes seconds to read: stamps must not wait for that on the writer's thread.
+void BenchDesk::givePhotograph()
+{
+    const QString cruise = m_desk->path();
+    m_reader.read<Photograph>(
+        cruise, [path = value(0)](const CruiseFile &) { return readPhotograph(path); }, this,
+        [this, cruise, act = m_desk->act(), ids = chosen(), caption = value(1),
+         title = formOf(m_act)->title](const Result<Photograph> &seen) {
+            if (!seen)
+                return finish(seen.error(), {});
+            if (m_desk->path() != cruise)
+                return finish(
+                    fail(ErrorKind::Refused, tr("Another cruise was opened: no photograph was linked.")), {});
+            m_desk->write(
+                title,
+                [act, ids, caption, photo = *seen](CruiseFile &file) -> Done {
+                    const auto linked = linkPhotographs(file, act, ids, photo, caption);
+                    return linked ? Done() : Done(linked.error());
+                },
+                [this](const Done &result) { finish(result, {}); });
+        });
 }
 
 void BenchDesk::finish(const Done &result, const HeldNotice &notice)

@@ -117,6 +117,7 @@ private:
     void leave();
     void showSample(const QString &sample, const QString &item);
     void finish(const Done &result, const HeldNotice &notice);
+    void givePhotograph();
     [[nodiscard]] CruiseWriter::Work workOf(std::shared_ptr<HeldNotice> notice) const;
     [[nodiscard]] QString value(int field) const { return m_values.value(field).trimmed(); }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "dive_desk.h"
 
+#include "dive/last_undo.h"
 #include "dive/placement.h"
 #include "dive/running_dive.h"
 #include "dive_phases.h"
@@ -21,7 +22,7 @@ Done withdrawStamp(CruiseFile &file, const Act &act, int dive, qint64 us)
         return stamps.error();
     for (const StampInfo &stamp : *stamps) {
         if (microsecondsOf(stamp.time) == us && stamp.state == QLatin1String("waiting"))
-            return setStampAside(file, act, stamp.uuid, QStringLiteral("taken back"));
+            return setStampAside(file, act, stamp.uuid, takenBack);
     }
     return fail(ErrorKind::NotFound,
                 QStringLiteral("No stamp of %1 waits any more.").arg(clockText(utcFromMicroseconds(us))));
@@ -316,23 +317,13 @@ void DiveDesk::place()
             *logged = *done;
             return {};
         },
-        [=, this](const QString &stampUuid) {
+        [=, this](const QString &) {
             if (m_openUs == us || m_openUs == 0) // else another one is being typed already
                 emit placed(logged->id);
-            m_undo->remember(
-                {tr("%1; its moment waits again").arg(logged->id),
-                 [=](CruiseFile &file, const Act &now) -> Done {
-                     const auto was = readStamp(file.db(), stampUuid);
-                     if (!was)
-                         return was.error();
-                     if (auto gone = setSampleState(file, now, logged->id, QStringLiteral("void"),
-                                                    QStringLiteral("taken back"));
-                         !gone)
-                         return gone;
-                     const auto again =
-                         takeStamp(file, now, dive, was->time, {{QStringLiteral("again"), logged->id}});
-                     return again ? Done() : Done(again.error());
-                 }});
+            m_undo->remember({tr("%1; its moment waits again").arg(logged->id),
+                              [id = logged->id](CruiseFile &file, const Act &now) {
+                                  return takeBackSample(file, now, id);
+                              }});
         });
 }
 
@@ -426,7 +417,7 @@ void DiveDesk::takeOffer()
 QStringList DiveDesk::reasons() const
 {
     QStringList all = m_desk->isOpen() ? m_desk->snapshot()->used.reasons : QStringList();
-    all.removeAll(QStringLiteral("taken back"));
+    all.removeAll(takenBack);
     return all.mid(0, 5);
 }
 

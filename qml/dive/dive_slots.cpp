@@ -2,6 +2,8 @@
 // What the Dive screen does to the chosen slot: its lid, its reach, and what it says of it.
 #include "dive_desk.h"
 
+#include "dive/last_undo.h"
+
 namespace holdfast
 {
 
@@ -85,7 +87,7 @@ void DiveDesk::toggleLid()
             m_undo->remember(
                 {open ? tr("opening the lid of %1").arg(said) : tr("shutting the lid of %1").arg(said),
                  [=](CruiseFile &file, const Act &now) {
-                     return moveLids(file, now, dive, codes, !open, at + Microseconds(1));
+                     return moveLids(file, now, dive, codes, !open, at + Microseconds(1), takenBack);
                  }});
         });
 }
@@ -104,7 +106,7 @@ void DiveDesk::writeReach(const QStringList &codes)
         [=](CruiseFile &file) { return setReaches(file, act, dive, codes, reachable); },
         [this, dive, codes, reachable, said] {
             m_undo->remember({tr("the reach of %1").arg(said), [=](CruiseFile &file, const Act &now) {
-                                  return setReaches(file, now, dive, codes, !reachable);
+                                  return setReaches(file, now, dive, codes, !reachable, takenBack);
                               }});
         });
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "sample_desk.h"
 
+#include "dive/last_undo.h"
 #include "dive/placement.h"
 
 #include <algorithm>
@@ -10,8 +11,6 @@ namespace holdfast
 
 namespace
 {
-
-const QString takenBack = QStringLiteral("taken back");
 
 /// The slots as they would be without the given samples.
 std::vector<SlotState> without(std::vector<SlotState> states, const QStringList &ids)

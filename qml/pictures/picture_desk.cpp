@@ -32,15 +32,6 @@ std::vector<PictureDesk::Sign> signsOf(const Snapshot &s)
     return signs;
 }
 
-/// What the courses of the logs depend on.
-QString logsOf(const Snapshot &s)
-{
-    QString key;
-    for (const IntakeInfo &intake : s.intakes)
-        key += QLatin1Char('|') + intake.uuid + (intake.replaced ? QStringLiteral("-") : QString());
-    return key;
-}
-
 } // namespace
 
 /// Reads courses on a thread of its own with a read-only connection, and keeps the last ones for the next
@@ -78,12 +69,11 @@ public:
             m_logs.reset();
         });
     }
-    void readLogs(const QString &key, std::vector<Sign> signs,
-                  std::function<void(Result<Logs>, std::vector<Sign>)> give)
+    void readLogs(std::vector<Sign> signs, std::function<void(Result<Logs>, std::vector<Sign>)> give)
     {
         QMetaObject::invokeMethod(&m_onThread,
-                                  [this, key, signs = std::move(signs), give = std::move(give)]() mutable {
-                                      if (auto done = fetchLogs(key); !done)
+                                  [this, signs = std::move(signs), give = std::move(give)]() mutable {
+                                      if (auto done = fetchLogs(); !done)
                                           return give(done.error(), std::move(signs));
                                       for (Sign &sign : signs) {
                                           const NavFix fix = m_logs->fixes->at(sign.time);
@@ -118,19 +108,22 @@ private:
         m_db = std::make_unique<Database>(std::move(*opened));
         return {};
     }
-    Done fetchLogs(const QString &key)
+    Done fetchLogs()
     {
-        if (m_logs && key == m_key)
-            return {};
         if (auto opened = open(); !opened)
             return opened;
+        const auto key = whatCoursesDependOn(*m_db, m_dive);
+        if (!key)
+            return key.error();
+        if (m_logs && *key == m_key)
+            return {};
         auto courses = diveCourses(*m_db, m_dive, columns);
         if (const Done whole = takeReadFault(); !whole)
             return whole;
         if (!courses)
             return courses.error();
         m_logs = std::make_shared<const DiveCourses>(std::move(*courses));
-        m_key = key;
+        m_key = *key;
         return {};
     }
 
@@ -195,7 +188,7 @@ void PictureDesk::refresh()
     if (other)
         begin(place);
     const quint64 turn = ++m_turn;
-    m_reader->readLogs(logsOf(*s), signsOf(*s), [this, turn](const auto &logs, std::vector<Sign> signs) {
+    m_reader->readLogs(signsOf(*s), [this, turn](const auto &logs, std::vector<Sign> signs) {
         QMetaObject::invokeMethod(this, [this, logs, signs = std::move(signs), turn]() mutable {
             receiveLogs(logs, std::move(signs), turn);
         });

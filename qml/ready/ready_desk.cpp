@@ -158,10 +158,8 @@ void ReadyDesk::check(int row, bool inOrder, const QString &note)
         inOrder && point.item == QLatin1String("watch") && m_desk->personWithTheLog() != act.person;
     write(tr("Recording \"%1\"").arg(line.title),
           [=](CruiseFile &file) -> Done {
-              if (nameLogger) {
-                  if (auto named = changeWatch(file, act, dive, logRole(), act.person); !named)
-                      return named;
-              }
+              if (nameLogger)
+                  return checkWatchAndLog(file, act, dive, seen, note);
               return checkReady(file, act, dive, point, inOrder, seen, note);
           },
           {tr("\"%1\"").arg(line.title), [=](CruiseFile &file, const Act &now) {

@@ -2,6 +2,7 @@
 // What the Recovery screen logs besides answers: finds, and samples that can't be told apart.
 #include "recovery_desk.h"
 
+#include "custody/recovery_finds.h"
 #include "custody/specimens.h"
 
 namespace holdfast
@@ -27,34 +28,6 @@ Result<QString> hostOf(const QStringList &ids, QString &words)
     return fail(ErrorKind::Usage,
                 RecoveryDesk::tr("Begin with the number of what it sat on, as in \"%1 brittle star\": %2.")
                     .arg(ids.front().section(QLatin1Char('-'), -1), ids.join(QStringLiteral(", "))));
-}
-
-/// Each of the samples says of the others that they lay together.
-Done markAlike(CruiseFile &file, const Act &act, int dive, const QStringList &ids, const QString &words)
-{
-    const auto kinds = KindTable::load();
-    if (!kinds)
-        return kinds.error();
-    const auto samples = readSamples(file.db(), dive);
-    if (!samples)
-        return samples.error();
-    for (const SampleInfo &sample : *samples) {
-        if (!ids.contains(sample.id))
-            continue;
-        QStringList others = ids;
-        others.removeAll(sample.id);
-        const QString alike =
-            QStringLiteral("can't be told apart from %1").arg(others.join(QStringLiteral(", ")));
-        if (sample.description.contains(alike))
-            continue;
-        const QString text =
-            sample.description.isEmpty() ? alike : sample.description + QStringLiteral("; ") + alike;
-        if (auto done =
-                amendSample(file, act, sample.id, {{QStringLiteral("description"), text}}, words, *kinds);
-            !done)
-            return done;
-    }
-    return {};
 }
 
 } // namespace
@@ -90,13 +63,7 @@ void RecoveryDesk::log(int number, const QString &text)
             const auto kinds = KindTable::load();
             if (!kinds)
                 return kinds.error();
-            // The answer first: what is logged as found after it is what it says.
-            if (auto done = tallySlot(file, act, dive, slot, TallyAnswer::Extra, words); !done)
-                return done;
-            SampleDetails d;
-            d.kind = words;
-            d.description = tr("found loose in %1 at recovery").arg(slot);
-            const auto sample = logFind(file, act, dive, d, {}, *kinds);
+            const auto sample = tallyLooseFind(file, act, dive, slot, words, *kinds);
             if (!sample)
                 return sample.error();
             *logged = tr("%1 logged: %2, collected within the dive; its label can be printed under Papers.")
@@ -105,11 +72,13 @@ void RecoveryDesk::log(int number, const QString &text)
         };
     } else {
         work = [=](CruiseFile &file) -> Done {
-            if (auto done = markAlike(file, act, dive, held, words); !done)
+            const auto kinds = KindTable::load();
+            if (!kinds)
+                return kinds.error();
+            if (auto done = tallyAlike(file, act, dive, slot, words, *kinds); !done)
                 return done;
             *logged = tr("%1: recorded that they can't be told apart.").arg(held.join(QStringLiteral(", ")));
-            return tallySlot(file, act, dive, slot, TallyAnswer::Different,
-                             tr("can't be told apart: %1; %2").arg(held.join(QStringLiteral(", ")), words));
+            return {};
         };
     }
     m_desk->write(tr("Logging what was found in %1").arg(slot), work, [this, logged, slot](const Done &done) {

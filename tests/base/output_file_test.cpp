@@ -2,8 +2,10 @@
 #include "base/output_file.h"
 
 #include "base/csv.h"
+#include "support/small_files.h"
 #include "support/temp_dir.h"
 
+#include <QDir>
 #include <QFileInfo>
 #include <sys/stat.h>
 
@@ -47,6 +49,57 @@ TEST_F(OutputFile, AnOrdinaryFileIsReplacedWhole)
     EXPECT_EQ(bytesOf(out), QByteArray("new"));
     EXPECT_FALSE(writeWhole(QString(), "new"));
     EXPECT_FALSE(writeWhole(path(QStringLiteral("none/out.csv")), "new"));
+}
+
+TEST_F(OutputFile, AWriteThatFailsIsToldAndTheOlderFileStays)
+{
+    const QString out = path(QStringLiteral("out.csv"));
+    const QByteArray older("id,time\n1,2026-03-12T14:22:07.300Z\n");
+    write(out, older);
+    // Short ones stay in a buffer until the end, long ones fail on the way.
+    for (const qsizetype size : {50, 5000, 500000}) {
+        Done written;
+        {
+            const test::SmallFiles limit(40);
+            written = writeWhole(out, QByteArray(size, 'x'));
+        }
+        ASSERT_FALSE(written) << size;
+        EXPECT_EQ(written.error().kind, ErrorKind::Unwritable);
+        EXPECT_TRUE(written.error().sentence.contains(out)) << written.error().sentence.toStdString();
+        EXPECT_EQ(bytesOf(out), older) << size;
+        EXPECT_EQ(QDir(QFileInfo(out).path()).entryList(QDir::Files).size(), 1) << "nothing stays beside it";
+    }
+}
+
+TEST_F(OutputFile, AFullDeviceIsSaidToBeFull)
+{
+    if (!QFileInfo::exists(QStringLiteral("/dev/full")))
+        GTEST_SKIP() << "there is no device that is always full here";
+    const Done written = writeWhole(QStringLiteral("/dev/full"), "result");
+    ASSERT_FALSE(written);
+    EXPECT_EQ(written.error().kind, ErrorKind::Unwritable);
+    EXPECT_TRUE(written.error().sentence.contains(QStringLiteral("the disk is full")))
+        << written.error().sentence.toStdString();
+}
+
+TEST_F(OutputFile, WhatFailsWhileItIsMadeLeavesTheOlderFile)
+{
+    const QString out = path(QStringLiteral("out.csv"));
+    write(out, "older");
+    const Done written = writeOutput(out, [](const TakePiece &take) -> Done {
+        if (auto first = take("the first piece"); !first)
+            return first;
+        return fail(ErrorKind::Malformed, QStringLiteral("the second can't be read"));
+    });
+    ASSERT_FALSE(written);
+    EXPECT_EQ(written.error().kind, ErrorKind::Malformed);
+    EXPECT_EQ(bytesOf(out), QByteArray("older"));
+    ASSERT_OK(writeOutput(out, [](const TakePiece &take) -> Done {
+        if (auto first = take("one "); !first)
+            return first;
+        return take("two");
+    }));
+    EXPECT_EQ(bytesOf(out), QByteArray("one two"));
 }
 
 TEST_F(OutputFile, APipeStaysAPipe)

@@ -43,7 +43,10 @@ TEST(UtcTime, RoundsTheSeventhDecimal)
 TEST(UtcTime, PutsALeapSecondOnTheNextMidnight)
 {
     EXPECT_EQ(us("2016-12-31T23:59:60Z"), us("2017-01-01T00:00:00Z"));
-    EXPECT_FALSE(parseIsoUtc("2016-12-31T22:59:60Z"));
+    EXPECT_EQ(us("2017-01-01T05:29:60.25+05:30"), us("2017-01-01T00:00:00.25Z"));
+    for (const char *none : {"2016-12-31T22:59:60Z", "2016-12-30T23:59:60Z", "2017-12-31T23:59:60Z",
+                             "2016-12-31T23:59:60+01:00", "2016-12-31T23:59:61Z"})
+        EXPECT_FALSE(parseIsoUtc(none)) << none;
 }
 
 TEST(UtcTime, RefusesWhatIsNoTime)

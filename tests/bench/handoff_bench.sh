@@ -19,6 +19,7 @@ mkdir "$work/out"
 
 # Wall seconds and greatest memory of a command: "2.31 123456".
 figures_of() {
+    sync # what was written before is not waited for by the next
     python3 - "$@" <<'PY'
 import os, resource, subprocess, sys, time
 start = time.monotonic()

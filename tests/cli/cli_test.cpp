@@ -99,6 +99,9 @@ TEST_F(CommandLine, WrongUsageIsTwoAndSaysHow)
         {s("stamp"), file, s("--dive"), s("1"), s("--at"), s("2026-03-12T14:22:07Z"), s("--by"), s("Mara")},
         2, "--slot");
     expectFails({s("stamp"), file, s("--bogus"), s("1")}, 2, "--bogus");
+    expectFails({s("stamp"), file, s("--dive"), s("1"), s("--at"), s("2031-03-08T19:00:00Z"), s("--slot"),
+                 s("B1"), s("--kind"), s("coral"), s("--by"), s("Mara")},
+                1, "is after now");
     expectFails({s("audit")}, 2, "FILE is missing");
     expectFails({s("audit"), file, s("more")}, 2, "too many");
     expectFails({s("calc"), s("alchemy")}, 2, "salinity");
@@ -363,7 +366,9 @@ TEST_F(CommandLine, CalcRefusesWhatIsNoTable)
 {
     for (const QByteArray &bad :
          {QByteArray(""), QByteArray("a,b\n1,2\n"), QByteArray("\0\1\2", 3),
-          QByteArray("conductivity_mS_cm,temperature_degC,pressure_dbar\n1,two,3\n")}) {
+          QByteArray("conductivity_mS_cm,temperature_degC,pressure_dbar\n1,two,3\n"),
+          QByteArray("conductivity_mS_cm,temperature_degC,pressure_dbar\n1,inf,3\n"),
+          QByteArray("practical_salinity,conductivity_mS_cm,temperature_degC,pressure_dbar\n35,42,15,0\n")}) {
         input = bad;
         EXPECT_EQ(run({s("calc"), s("salinity")}), 1);
         EXPECT_FALSE(err.isEmpty());

@@ -37,6 +37,11 @@ TEST_F(Corrections, TimesAreMendedAndTheStruckOnesStayLegible)
               0)
         << err.toStdString();
     EXPECT_TRUE(out.contains(s("holdfast refix"))) << out.toStdString();
+    EXPECT_EQ(
+        does(s("correct"), file,
+             {s("TK26-01-001"), s("--field"), s("slot"), s("--value"), s("B3"), s("--reason"), s("a slip")}),
+        2);
+    EXPECT_TRUE(err.contains(s(" and time"))) << err.toStdString();
     EXPECT_EQ(does(s("correct"), file,
                    {s("TK26-01-001"), s("--field"), s("time"), s("--value"), s("2050-01-01T00:00:00Z"),
                     s("--reason"), s("a slip")}),

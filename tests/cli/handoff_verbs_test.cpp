@@ -93,7 +93,16 @@ TEST_F(HandoffVerbs, IndexRefusesWhatItCannotRead)
     ASSERT_EQ(run({s("index"), s("add"), path(s("x.hfi")), package}), 0) << err.toStdString();
     expectFails({s("index"), s("find"), path(s("x.hfi")), s("--depth"), s("deep")}, 2,
                 "--depth needs two numbers");
-    expectFails({s("index"), s("find"), path(s("x.hfi")), s("--box"), s("1,2")}, 2, "--box needs");
+    for (const char *depth : {"5..1", "nan..", "..inf", "5"})
+        expectFails({s("index"), s("find"), path(s("x.hfi")), s("--depth"), s(depth)}, 2, "--depth");
+    for (const char *box : {"1,2", "1,2,3,nan", "1,2,3,91", "181,2,3,4", "1,5,3,4"})
+        expectFails({s("index"), s("find"), path(s("x.hfi")), s("--box"), s(box)}, 2, "--box");
+    expectFails({s("index"), s("find"), path(s("x.hfi")), s("--family"), s("plants")}, 2, "no family");
+    expectFails({s("index"), s("find"), path(s("x.hfi")), s("--from"), s("2026-03-12T09:00:00Z"), s("--to"),
+                 s("2026-03-12T08:00:00Z")},
+                2, "--from is after --to");
+    write(path(s("damaged.hfi")), QByteArray(8192, 'x'));
+    expectFails({s("index"), s("find"), path(s("damaged.hfi"))}, 1, "no index of cruises, or a damaged one");
 }
 
 } // namespace holdfast::test

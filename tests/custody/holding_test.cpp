@@ -4,6 +4,7 @@
 #include "custody/due.h"
 #include "custody/entry_amendment.h"
 #include "custody/find.h"
+#include "custody/hand_over.h"
 #include "custody/held_acts.h"
 #include "custody/item_cautions.h"
 #include "custody/specimens.h"
@@ -241,6 +242,27 @@ TEST_F(Holding, APlaceHoldsWhatLiesInItAndBelow)
     EXPECT_EQ(readPlace(file().db(), {})->size(), 2u);
     EXPECT_EQ(readStorage(file().db(), b)->size(), 2u);
     expectTablesFitTheLedger();
+}
+
+TEST_F(Holding, NothingIsDueOfWhatWasUsedUp)
+{
+    ASSERT_OK(appointCustodian(file(), act(), 1, s("Ito"), m_now));
+    ASSERT_OK(sample(s("R1"), s("plastic")));
+    const QString rna = split("tissue", "RNA");
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OffBottom, m_now));
+    m_now += std::chrono::minutes(10);
+    auto list = readDue(file().db(), *m_rules, m_now);
+    ASSERT_OK(list);
+    EXPECT_FALSE(list->due.empty());
+    EXPECT_EQ(list->withoutLimit, QStringList({s("TK26-01-002")}));
+    const Act a = act();
+    ASSERT_OK(endCustody(
+        file(), a,
+        {{rna, s("TK26-01-002")}, s("consumed"), s("Ito"), {}, s("dissolved for assay"), a.now, {}}));
+    list = readDue(file().db(), *m_rules, m_now);
+    ASSERT_OK(list);
+    EXPECT_TRUE(list->due.empty());
+    EXPECT_TRUE(list->withoutLimit.isEmpty());
 }
 
 TEST_F(Holding, DueIsSortedByTimeLeftAndEndsWhenDone)

@@ -80,6 +80,14 @@ TEST_F(Specimens, BadSplitsAreRefusedWithASentence)
     d.count = 2;
     d.span = TimeSpan{m_now, m_now};
     EXPECT_FALSE(splitSpecimen(file(), act(), rock, d)) << "a span without a host";
+    d.span.reset();
+    d.at = m_now + std::chrono::hours(1);
+    EXPECT_FALSE(splitSpecimen(file(), act(), rock, d)) << "in the future";
+    d.at = readSample(file().db(), rock)->time - std::chrono::seconds(1);
+    const auto early = splitSpecimen(file(), act(), rock, d);
+    ASSERT_FALSE(early);
+    EXPECT_TRUE(early.error().sentence.contains(s("TK26-01-001 was taken at")))
+        << early.error().sentence.toStdString();
     EXPECT_EQ(entries(), before) << "a refusal writes nothing";
     ASSERT_OK(setSampleState(file(), act(), rock, s("lost"), s("over the side")));
     const auto gone = split(rock, "tissue");
@@ -160,6 +168,10 @@ TEST_F(Specimens, NamesPileUpAndTheLastCounts)
     i.rank.clear();
     i.date = s("2026-02-30");
     EXPECT_FALSE(identifyItem(file(), act(), i));
+    i.date = s("2026-03-14");
+    EXPECT_FALSE(identifyItem(file(), act(), i)) << "two days ahead: nowhere is it that day yet";
+    i.date = s("2026-03-13");
+    EXPECT_TRUE(identifyItem(file(), act(), i)) << "east of Greenwich it may be";
     i.date.clear();
     i.name = s(" ");
     EXPECT_FALSE(identifyItem(file(), act(), i));
@@ -175,11 +187,19 @@ TEST_F(Specimens, PhotographsAreKnownByTheirBytes)
     ASSERT_OK(linked);
     EXPECT_EQ(linked->sha256, s("ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"));
     EXPECT_EQ(linked->bytes, 3);
-    const auto again = linkPhotograph(file(), act(), rock, image, {});
+    const auto seen = readPhotograph(image);
+    ASSERT_OK(seen);
+    const auto again = linkPhotographs(file(), act(), {rock}, *seen, {});
     ASSERT_FALSE(again);
     EXPECT_EQ(again.error().kind, ErrorKind::Duplicate);
     EXPECT_FALSE(linkPhotograph(file(), act(), rock, path(s("none.jpg")), {}));
     EXPECT_FALSE(linkPhotograph(file(), act(), rock, path(QString()), {})) << "a folder";
+    const QString broken = path(s("two\nlines.jpg"));
+    write(broken, "picture");
+    const auto unnamed = linkPhotograph(file(), act(), rock, broken, {});
+    ASSERT_FALSE(unnamed);
+    EXPECT_TRUE(unnamed.error().sentence.contains(s("must be one line")))
+        << unnamed.error().sentence.toStdString();
     write(path(s("empty.jpg")), "");
     EXPECT_FALSE(linkPhotograph(file(), act(), rock, path(s("empty.jpg")), {}));
     EXPECT_EQ(readPhotographs(file().db(), rock)->size(), 1u);

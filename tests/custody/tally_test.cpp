@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "custody/custody_audit.h"
 #include "custody/not_found.h"
+#include "custody/recovery_finds.h"
 #include "custody/tally.h"
 
 #include "custody/specimens.h"
@@ -203,7 +204,13 @@ TEST_F(Tally, WhatIsNotInItsSlotIsAskedForUntilSomebodySaysWhereItIs)
     EXPECT_FALSE(tallyEmpty(file(), act(), 1, s("B2"), s("somewhere")));
     ASSERT_OK(tallyEmpty(file(), act(), 1, s("b2"), s("B4"))); // it had slipped
     EXPECT_EQ(readSample(file().db(), s("TK26-01-002"))->slot, s("B4"));
-    ASSERT_OK(tallyEmpty(file(), act(), 1, s("B3"), s("Lost")));
+    ASSERT_OK(tallyEmpty(file(), act(), 1, s("B3"), s("Lost"), s("the lid was open")));
+    const auto tally = readTally(file().db(), 1);
+    ASSERT_OK(tally);
+    const auto line =
+        std::find_if(tally->begin(), tally->end(), [](const TallyLine &l) { return l.slot.code == s("B3"); });
+    ASSERT_NE(line, tally->end());
+    EXPECT_EQ(line->note, s("the lid was open"));
     EXPECT_EQ(readSample(file().db(), s("TK26-01-003"))->state, s("lost"));
     EXPECT_EQ(missing(), s("TK26-01-001 B1"));
     EXPECT_EQ(changed("B3"), "");
@@ -211,5 +218,51 @@ TEST_F(Tally, WhatIsNotInItsSlotIsAskedForUntilSomebodySaysWhereItIs)
     const Act later = act();
     ASSERT_OK(storeItems(file(), later, {s("TK26-01-001")}, s("ship/fridge"), s("4"), later.now, *rules));
     EXPECT_EQ(missing(), QString());
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Tally, AnAnswerAndWhatItBringsAlongAreOneAct)
+{
+    ASSERT_OK(sample(s("R1"), s("net")));
+    ASSERT_OK(sample(s("R1"), s("rope")));
+    const qint64 before = entries();
+    // Not on deck yet: a find has no span, so the answer is not kept either.
+    const auto loose = tallyLooseFind(file(), act(), 1, s("R1"), s("shrimp"), m_kinds);
+    ASSERT_FALSE(loose);
+    EXPECT_EQ(loose.error().kind, ErrorKind::Refused);
+    // B1 takes one thing: the second of the two can't be there, and the first does not go alone.
+    EXPECT_FALSE(tallyEmpty(file(), act(), 1, s("R1"), s("B1")));
+    EXPECT_EQ(entries(), before);
+    EXPECT_FALSE(line("R1").answer);
+    EXPECT_EQ(line("R1").slot.held.size(), 2);
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Tally, WhatLiesLooseBecomesASampleAfterTheAnswer)
+{
+    ASSERT_OK(sample(s("B2"), s("coral")));
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::Launched, m_now));
+    ASSERT_OK(reachPhase(file(), act(), 1, Phase::OnDeck, m_now));
+    const auto loose = tallyLooseFind(file(), act(), 1, s("b2"), s("shrimp"), m_kinds);
+    ASSERT_OK(loose);
+    EXPECT_EQ(line("B2").answer, TallyAnswer::Extra);
+    const auto found = readSample(file().db(), loose->id);
+    ASSERT_OK(found);
+    EXPECT_FALSE(found->momentKnown);
+    EXPECT_EQ(found->description, s("found loose in B2 at recovery"));
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Tally, WhatCanNotBeToldApartSaysSoOfTheOthers)
+{
+    const auto first = sample(s("R1"), s("basalt"));
+    const auto second = sample(s("R1"), s("basalt"));
+    ASSERT_OK(first);
+    ASSERT_OK(second);
+    EXPECT_FALSE(tallyAlike(file(), act(), 1, s("B3"), s("both black"), m_kinds)) << "nothing is in it";
+    ASSERT_OK(tallyAlike(file(), act(), 1, s("R1"), s("both black"), m_kinds));
+    EXPECT_EQ(line("R1").answer, TallyAnswer::Different);
+    EXPECT_TRUE(readSample(file().db(), first->id)->description.contains(second->id));
+    EXPECT_TRUE(readSample(file().db(), second->id)->description.contains(first->id));
     expectTablesFitTheLedger();
 }

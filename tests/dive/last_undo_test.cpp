@@ -24,15 +24,13 @@ protected:
         EXPECT_TRUE(found) << found.error().sentence.toStdString();
         return found.value_or(std::optional<LedgerUndo>());
     }
-    void takeBack(const char *sentence, bool isTheLast = true)
+    void takeBack(const char *sentence)
     {
         const auto undo = last();
         ASSERT_TRUE(undo);
         EXPECT_TRUE(undo->sentence.contains(s(sentence))) << undo->sentence.toStdString();
         ASSERT_OK(undo->work(file(), act()));
-        if (isTheLast) {
-            EXPECT_FALSE(last()) << "taking back is not taken back";
-        }
+        EXPECT_FALSE(last()) << "taking back is not taken back";
         expectTablesFitTheLedger();
     }
     SampleInfo sampleNow(const QString &id)
@@ -85,6 +83,31 @@ TEST_F(LastUndo, ASampleIsVoidAndItsMomentWaitsAgain)
               1);
 }
 
+TEST_F(LastUndo, OfASampleIsAllOrNothing)
+{
+    // Nothing can be stamped any more on a closed dive: then the sample stays, too.
+    const auto logged = sample(s("B2"), s("coral"));
+    ASSERT_OK(logged);
+    ASSERT_OK(file().write([this]() -> Done {
+        const auto entry = file().record(act(), s("dive closed"), {{s("dive"), 1}});
+        return entry ? Done() : Done(entry.error());
+    }));
+    const qint64 before = entries();
+    EXPECT_FALSE(takeBackSample(file(), act(), logged->id));
+    EXPECT_EQ(entries(), before);
+    EXPECT_EQ(sampleNow(logged->id).state, s("held"));
+    expectTablesFitTheLedger();
+}
+
+TEST_F(LastUndo, TheReachOfSlotsGoesBack)
+{
+    ASSERT_OK(setReaches(file(), act(), 1, {s("B1")}, false));
+    takeBack("the reach of B1");
+    const auto all = readSlots(file().db(), 1);
+    ASSERT_OK(all);
+    EXPECT_TRUE(std::all_of(all->begin(), all->end(), [](const SlotState &slot) { return slot.reachable; }));
+}
+
 TEST_F(LastUndo, AMoveGoesBack)
 {
     const auto logged = sample(s("B2"), s("coral"));
@@ -96,7 +119,7 @@ TEST_F(LastUndo, AMoveGoesBack)
 TEST_F(LastUndo, AllLidsOfOneKeyGoBackTogetherAndNoTimeOfLyingOpenIsLeft)
 {
     ASSERT_OK(moveLids(file(), act(), 1, {s("B1"), s("B2")}, true, m_now));
-    takeBack("opening the lid of B1 B2", false);
+    takeBack("opening the lid of B1 B2");
     const auto lids = readLids(file().db(), 1);
     ASSERT_OK(lids);
     EXPECT_EQ(lids->size(), 4U);

@@ -86,3 +86,31 @@ TEST_F(LogUse, AnEarlierLogIsPutBackInPlaceOfItsCorrection)
     EXPECT_TRUE(inUse("a.csv"));
     expectTablesFitTheLedger();
 }
+
+TEST_F(LogUse, OneVersionOfALogIsInUseWhicheverIsPutBack)
+{
+    ASSERT_OK(take("a.csv", first));
+    ASSERT_OK(take("b.csv", second, s("a.csv")));
+    QByteArray other = second;
+    ASSERT_OK(take("c.csv", other.replace("-19.53", "-19.63"), s("b.csv")));
+    const auto used = [this] {
+        QStringList names;
+        for (const char *name : {"a.csv", "b.csv", "c.csv"}) {
+            if (inUse(name))
+                names << s(name);
+        }
+        return names.join(QLatin1Char(' ')).toStdString();
+    };
+    EXPECT_EQ(used(), "c.csv");
+    // Over two steps, back over one, and to the last again: by what the entries say, not by what was put out.
+    for (const char *name : {"a.csv", "b.csv", "a.csv", "c.csv"}) {
+        ASSERT_OK(setLogUse(file(), act(), 1, s(name), true, s("this is the right one")));
+        EXPECT_EQ(used(), name);
+    }
+    const auto corrected = correctedLogs(file().db(), 1);
+    ASSERT_OK(corrected);
+    EXPECT_TRUE(corrected->isEmpty()) << "they are out of use, but no log was taken in in their place since";
+    ASSERT_OK(rebuildTables(file()));
+    EXPECT_EQ(used(), "c.csv");
+    expectTablesFitTheLedger();
+}

@@ -108,6 +108,18 @@ TEST_F(Readying, TheLogIsHandedOverByName)
     expectTablesFitTheLedger();
 }
 
+TEST_F(Readying, TheWatchIsInOrderAndWhoSaysSoLogs)
+{
+    ASSERT_OK(changeWatch(file(), act(), 1, s("log"), s("Ana")));
+    ASSERT_OK(checkWatchAndLog(file(), act(), 1));
+    EXPECT_EQ(readWatch(file().db(), 1)->front().person, s("Mara"));
+    EXPECT_TRUE(readReadyChecks(file().db(), 1)->at({s("watch"), {}}).inOrder);
+    const qint64 before = entries();
+    EXPECT_FALSE(checkWatchAndLog(file(), act(), 1)) << "Mara has the log already";
+    EXPECT_EQ(entries(), before);
+    expectTablesFitTheLedger();
+}
+
 TEST_F(Readying, APermitCountsIndividualsOfTheWholeCruiseButNotVoidOnes)
 {
     ASSERT_OK(limitPermit(file(), act(), s("Stony"), 5, s("permit 26/17 (invented)")));
@@ -156,6 +168,26 @@ TEST_F(Readying, ThePlanCountsAKindOrAFamilyForADiveOrTheCruise)
     ASSERT_OK(dropItem(file(), act(), 1, s("basalt")));
     EXPECT_FALSE(dropItem(file(), act(), 1, s("basalt")));
     EXPECT_EQ(readWanted(file().db(), 1)->size(), 1u);
+    expectTablesFitTheLedger();
+}
+
+TEST_F(Readying, APlanCountsByTheSameLettersAsItWarns)
+{
+    SampleDetails d;
+    d.slot = s("B1");
+    d.kind = s("Ørred"); // capital and small O with a stroke are one letter
+    ASSERT_OK(wantItem(file(), act(), 1, s("ørred"), 1, 1));
+    const Act a = act();
+    ASSERT_OK(stampSample(file(), a, 1, a.now, d, m_kinds));
+    const auto wanted = readWanted(file().db(), 1);
+    ASSERT_OK(wanted);
+    ASSERT_EQ(wanted->size(), 1u);
+    EXPECT_EQ(wanted->front().taken, 1);
+    d.slot = s("B2");
+    const Act b = act();
+    const auto second = stampSample(file(), b, 1, b.now, d, m_kinds);
+    ASSERT_OK(second);
+    EXPECT_TRUE(second->warnings.join(QLatin1Char(' ')).contains(s("over the plan"))) << "2 of at most 1";
     expectTablesFitTheLedger();
 }
 

@@ -168,3 +168,45 @@ TEST_F(Corrections, AreRefusedWithoutReasonOrSense)
     EXPECT_TRUE(refused("", {std::numeric_limits<double>::quiet_NaN(), 0}, "x").contains(s("dbar")));
     EXPECT_TRUE(refused("other.csv", {0.4, 0}, "x").contains(s("c.csv")));
 }
+
+// A row that can't be read looks like the last one: what was computed before it is told must not be accepted,
+// nor a clock's offset applied. The transaction itself looks only at its own reading.
+TEST_F(Corrections, NothingIsAcceptedThatCameOfAPartOfTheRows)
+{
+    ASSERT_OK(sample(s("B2"), s("coral")));
+    // 400 rows over many pages beside the cruise's own; the page of the last one is made unreadable.
+    ASSERT_OK(execSql(file().db().connection(), s("CREATE TABLE rows (n INTEGER PRIMARY KEY, words TEXT)")));
+    for (int n = 1; n <= 400; ++n)
+        ASSERT_OK(execSql(file().db().connection(), s("INSERT INTO rows VALUES (?, ?)"),
+                          {n, s("row %1 ").arg(n).repeated(20)}));
+    ASSERT_OK(execSql(file().db().connection(), s("PRAGMA wal_checkpoint(TRUNCATE)")));
+    m_file.reset();
+    QFile raw(m_path);
+    ASSERT_TRUE(raw.open(QIODevice::ReadWrite));
+    const qint64 found = raw.readAll().indexOf("row 400 ");
+    ASSERT_GT(found, 0);
+    ASSERT_TRUE(raw.seek(found / 4096 * 4096)); // the first byte of a page says what kind of page it is
+    ASSERT_EQ(raw.write("\xff", 1), 1);
+    raw.close();
+    auto opened = CruiseFile::open(m_path, Database::Access::ReadWrite, rules());
+    ASSERT_OK(opened);
+    m_file.emplace(std::move(*opened));
+    const auto readAll = [this] {
+        auto rows = query(file().db().connection(), s("SELECT words FROM rows ORDER BY n"));
+        while (rows && rows->next()) {
+        }
+    };
+
+    const qint64 before = entries();
+    const auto computed = computeValues(file().db(), 1);
+    ASSERT_OK(computed);
+    readAll();
+    const Done accepted = acceptValues(file(), act(), *computed, s("looked at"));
+    ASSERT_FALSE(accepted);
+    EXPECT_EQ(accepted.error().kind, ErrorKind::Malformed);
+    readAll();
+    EXPECT_FALSE(applyClockOffset(file(), act(), 1, std::chrono::seconds(2), s("the estimate")));
+    EXPECT_EQ(entries(), before);
+    // With all rows read it is recorded; tables and ledger can't be compared in a file that is damaged so.
+    ASSERT_OK(acceptValues(file(), act(), *computed, s("nothing was unreadable this time")));
+}

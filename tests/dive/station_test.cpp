@@ -179,3 +179,18 @@ TEST_F(Station, KeyOfAFirstEntryThatFailedIsForgotten)
     ASSERT_OK(sample(QStringLiteral("B1"), QStringLiteral("octocoral")));
     EXPECT_EQ(keysIn(path(QStringLiteral("elsewhere"))), 1);
 }
+
+TEST_F(Station, ASecondProgramsNewKeyIsSignedWithFromTheNextTransactionOn)
+{
+    ASSERT_OK(sample(QStringLiteral("B1"), QStringLiteral("octocoral")));
+    const QString earlier = keyOf();
+    {
+        auto other = CruiseFile::open(m_path, Database::Access::ReadWrite, rules());
+        ASSERT_OK(other);
+        ASSERT_OK(other->renewKey(act(), QStringLiteral("the old one was on a computer that is lost")));
+    }
+    ASSERT_OK(sample(QStringLiteral("B2"), QStringLiteral("octocoral")));
+    EXPECT_NE(keyOf(), earlier);
+    EXPECT_TRUE(proof().holds());
+    expectTablesFitTheLedger();
+}

@@ -4,6 +4,7 @@
 #include "dive/log_intake.h"
 #include "dive/refix.h"
 #include "dive/scan_log.h"
+#include "dive/vehicle_positions.h"
 #include "nav/geodesic.h"
 #include "support/a_cruise.h"
 
@@ -202,4 +203,27 @@ TEST_F(ShipAndVehicle, ACorrectedShipLogMovesTheFixesAndTheProvenanceNamesBothLo
         kinds << log.toObject().value(s("kind")).toString();
     kinds.sort();
     EXPECT_EQ(kinds, QStringList({s("acoustic"), s("ship")}));
+}
+
+TEST_F(ShipAndVehicle, EachLogHasTheDeviationOfItsOwnProfile)
+{
+    // 0.5 and 2 % of a slant range of about 1000 m.
+    const QByteArray given = "\"sigma_percent_of_slant_range\": 0.5";
+    auto fine = feedProfile(s("position-csv"));
+    ASSERT_OK(fine);
+    ASSERT_TRUE(fine->json.contains(given));
+    QByteArray json = fine->json;
+    const auto coarse =
+        parseFeedProfile(json.replace(given, "\"sigma_percent_of_slant_range\": 2"), s("coarse"));
+    ASSERT_OK(coarse);
+    const QByteArray header = "time_utc,latitude_deg,longitude_deg,depth_m\n";
+    const QByteArray rows[] = {"2026-03-12T09:00:00.000Z,-31.0,179.9995,1000\n",
+                               "2026-03-12T09:00:10.000Z,-31.0,179.9995,1000\n"};
+    ASSERT_OK(takeInBytes(file(), act(), 1, header + rows[0], s("fine.csv"), *fine, {}));
+    ASSERT_OK(takeInBytes(file(), act(), 1, header + rows[1], s("coarse.csv"), *coarse, {}));
+    TrackInputs inputs;
+    ASSERT_OK(readVehiclePositions(file().db(), 1, inputs, {}));
+    ASSERT_EQ(inputs.positions.size(), 2u);
+    EXPECT_DOUBLE_EQ(inputs.positions[0].sigmaM.value_or(0), 5);
+    EXPECT_DOUBLE_EQ(inputs.positions[1].sigmaM.value_or(0), 20);
 }

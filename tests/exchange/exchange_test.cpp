@@ -6,11 +6,14 @@
 #include "custody/hand_over.h"
 #include "custody/held_acts.h"
 #include "dive/absent_logs.h"
+#include "dive/dive_values.h"
 #include "dive/log_intake.h"
+#include "dive/refix.h"
 #include "exchange/registers.h"
 #include "ledger/canonical.h"
 
 #include <QFile>
+#include <QJsonArray>
 #include <random>
 
 using namespace holdfast;
@@ -288,6 +291,21 @@ TEST_F(Exchange, FindsTwoCopiesThatBothWroteAsOneStation)
     EXPECT_FALSE(CruiseFile::becomeStation(twin, s("Deck"), act(), 0, rules())) << "the name is taken";
 }
 
+TEST_F(Exchange, RefusesAStationWhoseNameDiffersOnlyInLetterCase)
+{
+    join("Deck"); // the van's copy has not heard of the deck yet, so nothing forbids it there
+    ASSERT_OK(give("deck", "van"));
+    ASSERT_OK(log("Deck", "B3", "octocoral"));
+    const QStringList before = dump(at("van"));
+    const auto refused = give("Deck", "van");
+    ASSERT_FALSE(refused);
+    EXPECT_EQ(refused.error().kind, ErrorKind::Refused);
+    EXPECT_TRUE(refused.error().sentence.contains(s("Station Deck differs from station deck")))
+        << refused.error().sentence.toStdString();
+    EXPECT_EQ(dump(at("van")), before);
+    EXPECT_FALSE(give("Deck", "deck")) << "nor by the other of that name";
+}
+
 TEST_F(Exchange, BringsBackWhatAStationLostWithItsDisk)
 {
     ASSERT_OK(log("deck", "B2", "octocoral"));
@@ -372,6 +390,51 @@ TEST_F(Exchange, SettlesWithAReasonAndOpensAgainWhenAThirdSideComes)
     exchangeAll();
     expectAllTheSame();
     EXPECT_EQ(abouts(at("van")).size(), 1);
+}
+
+TEST_F(Exchange, SettlingOneMatterLeavesTheOthersOfTheSameEntries)
+{
+    const auto coral = log("van", "B1", "octocoral");
+    ASSERT_OK(coral);
+    exchangeAll();
+    const auto amend = [&](const char *station, const char *words, const char *count) {
+        return amendSample(at(station), act(), coral->id,
+                           {{s("description"), s(words)}, {s("count"), s(count)}}, s("looked again"),
+                           m_kinds);
+    };
+    ASSERT_OK(amend("deck", "pink", "2"));
+    ASSERT_OK(amend("lab", "red", "3"));
+    exchangeAll();
+    const QString colour = coral->id + s(": description"), number = coral->id + s(": count");
+    QStringList both = abouts(at("deck"));
+    both.sort();
+    ASSERT_EQ(both, QStringList({number, colour}));
+    const auto keyOf = [&](const QString &about) {
+        for (const Conflict &c : openConflicts(at("deck").db()).value_or(std::vector<Conflict>())) {
+            if (c.about == about)
+                return c.key;
+        }
+        return QString();
+    };
+    ASSERT_OK(settleConflict(at("deck"), act(), keyOf(colour), s("it is pink")));
+    EXPECT_EQ(abouts(at("deck")), QStringList{number}) << "how many there are is not settled by that";
+    // An older program did not write down the subject by itself.
+    ASSERT_OK(at("deck").write([&]() -> Done {
+        const auto open = openConflicts(at("deck").db());
+        if (!open)
+            return open.error();
+        QJsonArray entries;
+        for (const ConflictSide &side : open->front().sides)
+            entries.append(side.entry);
+        const auto entry = at("deck").record(
+            act(), s("conflict settled"),
+            {{s("about"), number}, {s("entries"), entries}, {s("reason"), s("counted on deck")}});
+        return entry ? Done() : Done(entry.error());
+    }));
+    EXPECT_TRUE(abouts(at("deck")).isEmpty());
+    exchangeAll();
+    expectAllTheSame();
+    EXPECT_TRUE(abouts(at("van")).isEmpty());
 }
 
 TEST_F(Exchange, ListsASlotThatWasGivenTwice)
@@ -657,4 +720,27 @@ TEST_F(Exchange, WhatIsShownOfTwoPlacesIsTheLaterByTime)
     EXPECT_EQ(open->front().sides.back().says, s("ship/late"));
     EXPECT_TRUE(open->front().sides.back().shown);
     EXPECT_EQ(readPlace(at("van").db(), {})->front().place, s("ship/late"));
+}
+
+TEST_F(Exchange, TheValuesLastAcceptedAreTheSameAsInTheLedgersOrder)
+{
+    const auto coral = log("van", "B1", "octocoral");
+    ASSERT_OK(coral);
+    exchangeAll();
+    // Two stations accept at one place of the order: the name of the station decides, van after deck.
+    for (int round = 1; round <= 6; ++round) {
+        ComputedValues values;
+        values.dive = 1;
+        values.samples.push_back({coral->id, fixOfUnknownMoment(), waterOfUnknownMoment()});
+        values.samples.front().fix.latitudeDeg = round;
+        ASSERT_OK(acceptValues(at("van"), act(), values, s("the van's")));
+        values.samples.front().fix.latitudeDeg = -round;
+        ASSERT_OK(acceptValues(at("deck"), act(), values, s("the deck's")));
+        exchangeAll();
+        expectAllTheSame();
+        values.samples.front().fix.latitudeDeg = round;
+        const auto compared = compareValues(at("lab").db(), values);
+        ASSERT_OK(compared);
+        EXPECT_FALSE(compared->differs()) << "round " << round;
+    }
 }

@@ -349,3 +349,69 @@ TEST(LineParser, GivesALiveFeedsRecordsAsTheyCome)
     ASSERT_TRUE(parser.push("2031-03-08T19:00:00Z,-31,-128,1,2\r\n"));
     EXPECT_EQ(parser.positions().size(), 1U);
 }
+
+namespace
+{
+
+/// A CTD log of 4 scans a second over midnight, with the last minute's second 60, in the given day.
+IntakeData logOverMidnight(const std::string &day, const std::string &next)
+{
+    std::string text = ctdHeader + "\n";
+    int scan = 0;
+    const auto second = [&](const std::string &time) {
+        for (const char *fraction : {".000", ".250", ".500", ".750"})
+            text += time + fraction + "Z,48.2590,19.7502," + std::to_string(100 + ++scan) + ".521,225.86\n";
+    };
+    for (const char *time : {"T23:59:58", "T23:59:59", "T23:59:60"})
+        second(day + time);
+    for (const char *time : {"T00:00:00", "T00:00:01"})
+        second(next + time);
+    auto data = intakeBytes(text, QStringLiteral("ctd.csv"), profileOf("ctd-csv"), {});
+    EXPECT_TRUE(data) << (data ? "" : data.error().sentence.toStdString());
+    return std::move(*data);
+}
+
+} // namespace
+
+TEST(ColumnReader, KeepsTheScansOfALeapSecondInTheirPlaceAndCountsThem)
+{
+    const IntakeData data = logOverMidnight("2016-12-31", "2017-01-01");
+    ASSERT_EQ(data.ctd.size(), 20U);
+    for (std::size_t i = 0; i < data.ctd.size(); ++i)
+        EXPECT_EQ(data.ctd.pressureDbar[i], 101.521 + static_cast<double>(i)) << "as the log has them";
+    for (std::size_t i = 1; i < data.ctd.size(); ++i)
+        EXPECT_LT(data.ctd.timeUs[i - 1], data.ctd.timeUs[i]) << i;
+    EXPECT_EQ(toIsoMicro(utcFromMicroseconds(data.ctd.timeUs[9])),
+              QStringLiteral("2016-12-31T23:59:59.999125Z"));
+    EXPECT_EQ(data.report.repaired, 0);
+    EXPECT_EQ(data.report.rejected, 0);
+    ASSERT_EQ(data.report.notes.size(), 1U);
+    EXPECT_EQ(data.report.notes[0].count, 4);
+    EXPECT_EQ(data.report.notes[0].firstLine, 10U);
+    EXPECT_THAT(data.report.notes[0].reason.toStdString(), HasSubstr("leap second 2016-12-31T23:59:60Z"));
+    EXPECT_TRUE(data.report.warnings.isEmpty());
+}
+
+TEST(ColumnReader, KeepsSecondSixtyAsideOnADayWithoutLeapSecond)
+{
+    const IntakeData data = logOverMidnight("2016-12-30", "2016-12-31");
+    EXPECT_EQ(data.ctd.size(), 16U);
+    EXPECT_EQ(data.report.rejected, 4);
+    EXPECT_THAT(onlyReason(data.report), HasSubstr("no leap second"));
+}
+
+TEST(ColumnReader, WarnsOfALeapSecondThatNobodyHereKnows)
+{
+    const IntakeData data = logOverMidnight("2040-12-31", "2041-01-01");
+    EXPECT_EQ(data.ctd.size(), 20U);
+    ASSERT_EQ(data.report.warnings.size(), 1);
+    EXPECT_THAT(data.report.warnings[0].toStdString(), HasSubstr("2040-12-31T23:59:60Z"));
+}
+
+TEST(ColumnReader, WarnsOfALeapSecondOfWhichTheLogHasNoRecord)
+{
+    const auto reader = readerOf("position-csv", {positionHeader, "2016-12-31T23:59:59Z,-31,-128,1,2",
+                                                  "2017-01-01T00:00:01Z,-31,-128,1,2"});
+    ASSERT_EQ(reader.report.warnings.size(), 1);
+    EXPECT_THAT(reader.report.warnings[0].toStdString(), HasSubstr("runs over the leap second 2016-12-31"));
+}

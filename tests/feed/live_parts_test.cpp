@@ -6,6 +6,7 @@
 #include "feed/line_pack.h"
 #include "feed/line_parser.h"
 #include "feed/line_splitter.h"
+#include "feed/text_pack.h"
 #include "feed/time_shift.h"
 #include "support/temp_dir.h"
 
@@ -130,6 +131,29 @@ TEST(LinePack, RefusesDamagedBlocks)
     for (qsizetype n = 0; n < packed->data.size(); ++n)
         EXPECT_FALSE(unpackLines(packed->data.first(n))) << n;
     EXPECT_FALSE(packLines(ReceivedLines{}, ','));
+    EXPECT_FALSE(packLines({{1'000'000}, "one\nand more"}, ','));
+}
+
+TEST(LinePack, RefusesBlocksWhoseCountFitsAndWhoseLinesDoNot)
+{
+    const auto block = [](const std::vector<std::int64_t> &us, std::string_view text) {
+        Bytes out{1}; // the version; then as line_pack.h says
+        putVarint(us.size(), out);
+        Bytes times;
+        packInts(us, times);
+        putVarint(times.size(), out);
+        out.insert(out.end(), times.begin(), times.end());
+        const auto packed = packText(text, ',');
+        EXPECT_TRUE(packed);
+        out.insert(out.end(), packed->begin(), packed->end());
+        return QByteArray(reinterpret_cast<const char *>(out.data()), static_cast<qsizetype>(out.size()));
+    };
+    EXPECT_TRUE(unpackLines(block({1'000'000, 2'000'000}, "one\ntwo\n"))) << "the block is made as it should";
+    const auto open = unpackLines(block({1'000'000}, "one\nwithout its end"));
+    ASSERT_FALSE(open);
+    EXPECT_EQ(open.error().kind, ErrorKind::Malformed);
+    EXPECT_FALSE(unpackLines(block({}, "")));
+    EXPECT_FALSE(unpackLines(block({1'000'000, 2'000'000}, "one\n")));
 }
 
 TEST(OffsetWatch, IsTheMedianAndForgetsOldLines)

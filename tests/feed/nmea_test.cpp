@@ -150,9 +150,38 @@ TEST(NmeaReader, KeepsTheLeapSecondAndTheMidnightAfterIt)
     }
     reader.finish();
     ASSERT_EQ(reader.positions.size(), 2U);
-    EXPECT_EQ(toIso(reader.positions[0].time), QStringLiteral("2017-01-01T00:00:00.000Z"));
-    EXPECT_EQ(reader.positions[0].time, reader.positions[1].time);
-    EXPECT_LT(reader.positions[0].line, reader.positions[1].line);
+    EXPECT_EQ(toIso(reader.positions[0].time), QStringLiteral("2016-12-31T23:59:59.999Z"));
+    EXPECT_EQ(toIso(reader.positions[1].time), QStringLiteral("2017-01-01T00:00:00.000Z"));
+    EXPECT_EQ(reader.report.repaired, 0);
+    ASSERT_EQ(reader.report.notes.size(), 1U);
+    EXPECT_TRUE(reader.report.notes[0].reason.contains(QStringLiteral("leap second 2016-12-31T23:59:60Z")));
+    EXPECT_EQ(reader.report.notes[0].count, 1);
+    EXPECT_TRUE(reader.report.warnings.isEmpty());
+}
+
+TEST(NmeaReader, RefusesALeapSecondThatNobodyAnnounced)
+{
+    const auto withSum = [](const std::string &body) {
+        unsigned sum = 0;
+        for (const char c : body)
+            sum ^= static_cast<unsigned char>(c);
+        char end[8];
+        std::snprintf(end, sizeof end, "*%02X", sum);
+        return "$" + body + end;
+    };
+    const std::string place = "2104.5521,S,17312.8840,E,2,11,0.8,14.2,M,57.1,M,,";
+    const std::string undated = withSum("GPGGA,235960.00," + place);
+    const std::string dated = withSum("GPZDA,235959.00,30,12,2016,00,00");
+    for (const bool dateFirst : {true, false}) {
+        NmeaReader reader(acousticProfile(), {});
+        reader.push(dateFirst ? dated : undated);
+        reader.push(dateFirst ? undated : dated);
+        reader.push(withSum("GPGGA,000001.00," + place));
+        reader.finish();
+        EXPECT_EQ(reader.positions.size(), 1U);
+        ASSERT_EQ(reader.report.rejects.size(), 1U) << dateFirst;
+        EXPECT_TRUE(reader.report.rejects[0].reason.contains(QStringLiteral("no leap second")));
+    }
 }
 
 TEST(NmeaReader, PutsALateSentenceInItsPlaceAcrossMidnight)

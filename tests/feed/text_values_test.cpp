@@ -66,11 +66,17 @@ TEST(ReadDegreesMinutes, TakesSignsAndLetters)
 
 TEST(ReadTimeOfDay, ReadsBothForms)
 {
-    EXPECT_EQ(readTimeOfDay("14:22:07.300"), 51'727'300'000);
-    EXPECT_EQ(readTimeOfDay("142207.3"), 51'727'300'000);
-    EXPECT_EQ(readTimeOfDay("142207.300000000000"), 51'727'300'000);
-    EXPECT_EQ(readTimeOfDay("235960"), 86'400'000'000);
-    for (const char *text : {"24:00:00", "12:60:00", "125960", "12:00", "1200", "120000.",
+    const auto us = [](const char *text) {
+        const auto time = readTimeOfDay(text);
+        return time ? time->sinceMidnightUs() : -1;
+    };
+    EXPECT_EQ(us("14:22:07.300"), 51'727'300'000);
+    EXPECT_EQ(us("142207.3"), 51'727'300'000);
+    EXPECT_EQ(us("142207.300000000000"), 51'727'300'000);
+    EXPECT_EQ(us("235960"), 86'400'000'000);
+    EXPECT_TRUE(readTimeOfDay("23:59:60.5")->leap());
+    EXPECT_FALSE(readTimeOfDay("23:59:59.9999999")->leap()) << "rounded up it is no leap second";
+    for (const char *text : {"24:00:00", "12:60:00", "125860", "12:00", "1200", "120000.",
                              "120000.0000000000x", "12:00:00x", "1:2:3"})
         EXPECT_FALSE(readTimeOfDay(text)) << text;
 }

@@ -84,6 +84,12 @@ protected:
         EXPECT_TRUE(package.has_value()) << (package ? "" : package.error().sentence.toStdString());
         return package ? package->path : QString();
     }
+    /// A package in `out`; of one that was not made nothing (a QDir of "" is the folder the tests run in).
+    void removePackage(const QString &package)
+    {
+        ASSERT_TRUE(package.startsWith(path(s("out/"))));
+        ASSERT_TRUE(QDir(package).removeRecursively());
+    }
     static int runProgram(const QString &program, const QStringList &arguments, const QString &folder,
                           QByteArray *said = nullptr)
     {

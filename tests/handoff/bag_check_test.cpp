@@ -2,6 +2,11 @@
 // The rules of BagIt 1.0: RFC 8493 (October 2018), with the section beside each test. The classes are those
 // of conformance testing of bags: valid, invalid, warning, and paths that depend on the platform.
 #include "a_bag.h"
+#include "handoff/reading_limits.h"
+
+#include <QStringEncoder>
+#include <filesystem>
+#include <fstream>
 
 #include <unistd.h>
 
@@ -39,7 +44,7 @@ TEST_F(ValidBag, TheSmallestBagHasNoFinding)
     const BagReport report = check();
     EXPECT_TRUE(report.complete);
     EXPECT_TRUE(report.valid);
-    EXPECT_EQ(report.findings.all().size(), 0U) << report.findings.text().toStdString();
+    EXPECT_EQ(report.findings.kept().size(), 0U) << report.findings.text().toStdString();
     EXPECT_EQ(report.payloadFiles, 1);
     EXPECT_EQ(report.payloadBytes, 6);
 }
@@ -291,6 +296,75 @@ TEST_F(DoubtfulBag, AStarIsNotBagIt) // 6.1.3
     expectWarning("which is md5sum's mark");
 }
 
+// 2.3: tag files but bagit.txt are in the encoding that it declares; a byte order mark is only against the
+// rules in UTF-8, and UTF-16 begins with one (RFC 2781 section 3.2).
+TEST_F(DoubtfulBag, TagFilesAreInTheEncodingThatIsDeclared)
+{
+    makeValid();
+    QFile::remove(bag() + QStringLiteral("/data/hello.txt"));
+    put(QStringLiteral("data/\u00E9.txt"), "hello\n");
+    declare("BagIt-Version: 1.0\nTag-File-Character-Encoding: ISO-8859-1\n");
+    put(QStringLiteral("manifest-sha512.txt"), line("hello\n", "data/\xE9.txt"));
+    tag();
+    expectWarning("UTF-8 is recommended");
+    declare("BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-16\n");
+    QStringEncoder utf16(QStringConverter::Utf16, QStringConverter::Flag::WriteBom);
+    const QString manifest = QString::fromUtf8(line("hello\n", "data/\xC3\xA9.txt"));
+    put(QStringLiteral("manifest-sha512.txt"), utf16.encode(manifest));
+    put(QStringLiteral("bag-info.txt"),
+        QStringEncoder(QStringConverter::Utf16, QStringConverter::Flag::WriteBom)
+            .encode(QStringLiteral("Bagging-Date: 2026-03-12\nPayload-Oxum: 6.1\n")));
+    QFile::remove(bag() + QStringLiteral("/tagmanifest-sha512.txt"));
+    const QString lines = QString::fromUtf8(
+        line(bytesOf(bag() + QStringLiteral("/bag-info.txt")), "bag-info.txt") +
+        line(bytesOf(bag() + QStringLiteral("/manifest-sha512.txt")), "manifest-sha512.txt"));
+    put(QStringLiteral("tagmanifest-sha512.txt"),
+        QStringEncoder(QStringConverter::Utf16, QStringConverter::Flag::WriteBom).encode(lines));
+    expectWarning("UTF-8 is recommended");
+}
+
+TEST_F(InvalidBag, AnEncodingThatNobodyKnowsOrThatIsNotKept) // 2.1.1, 2.3
+{
+    makeValid();
+    declare("BagIt-Version: 1.0\nTag-File-Character-Encoding: KLINGON\n");
+    tag();
+    expectError("no character encoding known here");
+    makeValid();
+    put(QStringLiteral("bag-info.txt"), "Contact-Name: Ren\xE9\nPayload-Oxum: 6.1\n");
+    tag();
+    expectError("is not in the encoding that bagit.txt declares, UTF-8");
+}
+
+// 3: "every payload file ... must be listed in every payload manifest"; 2.3: manifests are text, so a name
+// that is none can't be.
+TEST_F(InvalidBag, ANameThatIsNoTextIsSeen)
+{
+    makeValid();
+    std::ofstream((bag() + QStringLiteral("/data/")).toStdString() + "\xFF\xFE") << "x";
+    expectError("has a name that is no UTF-8 (\\xFF\\xFE)");
+    makeValid();
+    std::filesystem::remove((bag() + QStringLiteral("/data/")).toStdString() + "\xFF\xFE");
+    std::filesystem::create_directory((bag() + QStringLiteral("/data/")).toStdString() + "\xFF");
+    expectError("or what is in it");
+}
+
+TEST_F(InvalidBag, AManifestIsAFile) // 2.1.3
+{
+    makeValid();
+    QDir().mkpath(bag() + QStringLiteral("/manifest-sha256.txt"));
+    expectError("manifest-sha256.txt: is a folder");
+}
+
+// Control functions of ECMA-48 in a name would be obeyed by the terminal that the report is read on.
+TEST_F(InvalidBag, ControlCharactersOfNamesAreShownAndNotSent)
+{
+    makeValid();
+    put(QStringLiteral("data/a\x1B[31mred\x07\nb\u202E"), "x");
+    const QString text = check().findings.text();
+    EXPECT_TRUE(text.contains(QStringLiteral("a\\x1B[31mred\\x07\\x0Ab\\u202E"))) << text.toStdString();
+    EXPECT_FALSE(text.contains(QChar(0x1B)) || text.contains(QChar(7)));
+}
+
 TEST_F(DoubtfulBag, WeakSumsAreAccepted) // 2.4
 {
     makeValid();
@@ -407,6 +481,78 @@ TEST_F(BagPaths, AManifestInAnotherUnicodeFormFindsItsFile) // 6.1
     put(s("bag-info.txt"), "Payload-Oxum: 7.2\n");
     tag();
     expectWarning("in another Unicode form");
+}
+
+class BagLimits : public WithBag
+{
+};
+
+TEST_F(BagLimits, AManifestOfNothingButLineFeedsIsReadToALimit)
+{
+    makeValid();
+    put(s("manifest-sha512.txt"), QByteArray(4 << 20, '\n'));
+    const BagReport report = check();
+    const auto most = mostListLines(6);
+    EXPECT_GE(report.findings.errors(), most);
+    EXPECT_LE(report.findings.errors(), most + 10) << "what lies beyond the limit was read";
+    EXPECT_LE(report.findings.kept().size(), 210U);
+    EXPECT_TRUE(report.findings.text().contains(s("more of this kind")));
+    EXPECT_LT(report.findings.text().size(), 5000);
+}
+
+TEST_F(BagLimits, AFetchListOfNothingButFaultsIsReadToALimit)
+{
+    makeValid();
+    QByteArray lines;
+    for (int i = 0; i < 100'000; ++i)
+        lines += "x\n";
+    put(s("fetch.txt"), lines);
+    tag();
+    const BagReport report = check();
+    EXPECT_GE(report.findings.errors(), mostListLines(7));
+    EXPECT_LE(report.findings.errors(), mostListLines(7) + 10);
+    EXPECT_LE(report.findings.kept().size(), 210U);
+}
+
+TEST_F(BagLimits, TagFilesThatAreNoneAreNotTakenIntoMemory)
+{
+    makeValid();
+    put(s("bag-info.txt"), QByteArray(static_cast<qsizetype>(mostTagBytes) + 1, 'x'));
+    tag();
+    expectError("at most 1048576 are read");
+}
+
+TEST_F(BagLimits, MissingFilesWithoutNumberAreCountedAndFewAreKept)
+{
+    makeValid();
+    QByteArray lines = bytesOf(bag() + s("/manifest-sha512.txt"));
+    for (int i = 0; i < 15'000; ++i)
+        lines += QByteArray(128, '0') + "  data/missing-" + QByteArray::number(i) + '\n';
+    put(s("manifest-sha512.txt"), lines);
+    tag();
+    const BagReport report = check();
+    EXPECT_EQ(report.findings.errors(), 15'000);
+    EXPECT_EQ(report.findings.kept().size(), 1000U);
+    EXPECT_TRUE(report.findings.text().contains(s("and 14000 more of this kind")));
+    const QJsonArray json = report.findings.json();
+    EXPECT_EQ(json.size(), 1001);
+    EXPECT_EQ(json.last().toObject().value(s("more")).toInt(), 14'000);
+}
+
+TEST(PackageFindings, KeepsTheFirstOfEachKindAndCountsAll)
+{
+    PackageFindings f;
+    for (int i = 0; i < 1000; ++i)
+        f.error(s("rule"), s("a.txt"), s("line %1 is wrong.").arg(i));
+    f.error(s("rule"), s("b.txt"), s("is another file."));
+    f.warning(s("rule"), s("a.txt"), s("is another weight."));
+    f.error(s("other"), s("a.txt"), QString(100'000, QLatin1Char('x')));
+    EXPECT_EQ(f.errors(), 1002);
+    EXPECT_EQ(f.warnings(), 1);
+    ASSERT_EQ(f.kept().size(), 203U);
+    EXPECT_LT(f.kept().back().sentence.size(), 2100);
+    EXPECT_TRUE(f.text().contains(s("error  [rule] a.txt: and 980 more of this kind")));
+    EXPECT_TRUE(f.text().contains(s("b.txt: is another file.")));
 }
 
 } // namespace holdfast::test

@@ -2,8 +2,10 @@
 // The rules for Darwin Core Archives: text guide (TDWG, 2023-09-13, section beside each test), term list,
 // OBIS manual.
 #include "a_bag.h"
+#include "handoff/check_package.h"
 #include "handoff/dwc_terms.h"
 #include "handoff/dwca_check.h"
+#include "handoff/reading_limits.h"
 
 #include <QRegularExpression>
 #include <QXmlStreamReader>
@@ -81,7 +83,8 @@ protected:
                      "<intellectualRights>CC0</intellectualRights><contact>c</contact></dataset><citation>x</"
                      "citation></eml>";
 
-    QString check()
+    QString check() { return findingsOf().text(); }
+    PackageFindings findingsOf()
     {
         put(s("meta.xml"), meta);
         put(s("event.txt"), events);
@@ -92,7 +95,7 @@ protected:
         EXPECT_TRUE(source.has_value());
         PackageFindings findings;
         EXPECT_TRUE(checkDarwinCore(**source, QString(), *parseIsoUtc("2026-04-01T00:00:00Z"), {}, findings));
-        return findings.text();
+        return findings;
     }
     void expect(const char *says)
     {
@@ -112,6 +115,56 @@ TEST_F(Archive, OneCoreWithAnIdAndTheOrderOfElements) // 2.1, 2.1.2 and the sche
     expect("gives event.txt no id");
     meta.replace("<coreid index=\"0\"/>", "");
     expect("gives occurrence.txt no coreid");
+}
+
+TEST_F(Archive, EmptyEndsTellNothingApart) // 2.2, where they are one or more characters
+{
+    const QByteArray sound = meta;
+    for (const char *end : {"fieldsTerminatedBy=\"\\t\"", "linesTerminatedBy=\"\\n\""}) {
+        for (const char *quote : {"fieldsEnclosedBy=\"\"", "fieldsEnclosedBy=\"&quot;\""}) {
+            meta = sound;
+            ASSERT_TRUE(meta.contains(end));
+            meta.replace(end, QByteArray(end).left(QByteArray(end).indexOf('=')) + "=\"\"");
+            meta.replace("fieldsEnclosedBy=\"\"", quote);
+            expect("gives an empty");
+        }
+    }
+}
+
+TEST_F(Archive, ATableOfNothingButLineFeedsIsReadToALimit)
+{
+    meta.replace("obis/terms/ExtendedMeasurementOrFact", "obis/terms/Other"); // no rules for its rows
+    measurements += QByteArray(static_cast<qsizetype>(mostTableRows) + 1000, '\n');
+    const PackageFindings findings = findingsOf();
+    EXPECT_LE(findings.kept().size(), 1000U);
+    // Each line that was read has one field instead of seven, and names no event; the first two are sound.
+    EXPECT_EQ(findings.errors(), 2 * (mostTableRows - 2) + 1) << findings.text().toStdString();
+}
+
+TEST_F(Archive, AllTablesOfOneArchiveTogetherAreReadToALimit)
+{
+    // One table of 4 million fields, which meta.xml describes as three extensions.
+    for (int i = 0; i < 4; ++i)
+        measurements += QByteArray(1'000'000, '\t') + '\n';
+    const qsizetype from = meta.lastIndexOf("  <extension");
+    const QByteArray extension = meta.mid(from, meta.indexOf("</archive>") - from);
+    meta.insert(from, extension + extension);
+    const QString found = check();
+    EXPECT_TRUE(found.contains(s("holds more than is read of one archive"))) << found.toStdString();
+}
+
+TEST_F(Archive, AChainOfAllEventsIsClimbedOnce)
+{
+    // Climbed from each of its events anew it would take 10 000 000 000 steps.
+    events.clear();
+    events += "eventID\tparentEventID\teventDate\tdecimalLatitude\tdecimalLongitude\t"
+              "coordinateUncertaintyInMeters\tminimumDepthInMeters\tmaximumDepthInMeters\n";
+    for (int i = 0; i < 100'000; ++i)
+        events += "C" + QByteArray::number(i) + "\tC" + QByteArray::number(std::max(0, i - 1)) +
+                  "\t2026-03-12\t-19.4\t-179.9\t900\t\t\n";
+    const PackageFindings findings = findingsOf();
+    EXPECT_EQ(findings.text().count(s("is its own ancestor")), 1) << findings.text().toStdString();
+    EXPECT_TRUE(findings.text().contains(s("C0 is its own ancestor")));
 }
 
 TEST_F(Archive, FieldsComeAfterTheFiles) // the schema's sequence
@@ -163,6 +216,23 @@ TEST_F(Archive, MetadataThatGbifWouldNotTakeIsSaid)
     expect("has a keywordSet without keywordThesaurus");
     with("", "");
     expect("has a gbif without dateStamp");
+}
+
+// 2: the archive is what meta.xml describes; a damaged one beside its tables is a damaged archive, not none.
+TEST_F(Archive, ADamagedDescriptionIsAnError)
+{
+    const auto report = [this](const QByteArray &text) {
+        check();
+        makeValid();
+        put(s("meta.xml"), text);
+        return *checkPackage(bag(), *parseIsoUtc("2026-04-01T00:00:00Z"), {});
+    };
+    EXPECT_EQ(report(meta).errors(), 0) << report(meta).text().toStdString();
+    for (const QByteArray &text : {QByteArray("<archive"), QByteArray(), meta.left(700)}) {
+        const PackageReport found = report(text);
+        EXPECT_EQ(found.darwinCore.size(), 1);
+        EXPECT_TRUE(found.text().contains(s("meta.xml: is no sound XML"))) << found.text().toStdString();
+    }
 }
 
 TEST_F(Archive, NoByteOrderMark) // from memory: importers misread the first header

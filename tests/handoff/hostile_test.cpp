@@ -3,8 +3,12 @@
 // is common practice.
 #include "a_package.h"
 #include "handoff/bag_source.h"
+#include "handoff/reading_limits.h"
 #include "handoff/receive_package.h"
+#include "store/sql.h"
 
+#include <QRegularExpression>
+#include <optional>
 #include <unistd.h>
 
 namespace holdfast::test
@@ -49,6 +53,7 @@ TEST_F(Hostile, ZipsAreRefusedWithTheirReason)
         {"case", "is there twice"},
         {"form", "is there twice"},
         {"fetch", "fetch.txt"},
+        {"huge", "states 9223372036854775808 bytes"},
         {"bomb", "more than 250 times as many"},
         {"extra", "is not listed in manifest-sha256.txt"},
         {"lies", "README.txt"},
@@ -99,6 +104,28 @@ TEST_F(Hostile, AManifestThatWasMadeToFitIsFoundByTheLedger)
     expectRefused(package, "was changed: its hash does not fit");
 }
 
+TEST_F(Hostile, ALedgerWithoutLineEndsIsNotTakenIntoMemory)
+{
+    const QString package = made(order());
+    write(package + s("/data/ledger/ledger.txt"),
+          QByteArray(static_cast<qsizetype>(mostLedgerLineBytes) + (2 << 20), 'x'));
+    QByteArray said;
+    ASSERT_EQ(runProgram(s("python3"), {script("reseal_bag.py"), package}, package, &said), 0) << said.data();
+    expectRefused(package, "has a line of more than 16777216 bytes");
+}
+
+TEST_F(Hostile, AListOfNothingButFaultsSaysHowMany)
+{
+    const QString package = made(order());
+    write(package + s("/manifest-sha256.txt"), QByteArray(1 << 20, '\n'));
+    const auto received = receivePackage(package, path(s("back.hfc")), s("archive"), {});
+    ASSERT_FALSE(received);
+    EXPECT_LT(received.error().sentence.size(), 2000);
+    EXPECT_TRUE(
+        received.error().sentence.contains(QRegularExpression(s("and 2[0-9]{4} more; holdfast check"))))
+        << received.error().sentence.toStdString();
+}
+
 TEST_F(Hostile, AnExistingFileIsLeftAlone)
 {
     const QString package = made(order());
@@ -107,6 +134,34 @@ TEST_F(Hostile, AnExistingFileIsLeftAlone)
     ASSERT_FALSE(received);
     EXPECT_EQ(received.error().kind, ErrorKind::Duplicate);
     EXPECT_EQ(bytesOf(path(s("back.hfc"))), "somebody's work");
+}
+
+TEST_F(Hostile, AReceiptThatAnotherProgramLooksIntoIsWholeOrNothing)
+{
+    // It reads the file in the making and goes on doing so: what was written since then stays in the
+    // write-ahead log, which does not go with the file when that is renamed.
+    const QString package = made(order());
+    std::optional<Database> reader;
+    const JobControl job{{}, [&](const QString &doing, double) {
+                             if (doing != s("audit") || reader)
+                                 return;
+                             auto db =
+                                 Database::open(path(s("back.hfc.partial")), Database::Access::ReadOnly);
+                             ASSERT_OK(db);
+                             reader.emplace(std::move(*db));
+                             ASSERT_OK(execSql(reader->connection(), s("BEGIN")));
+                             auto row = query(reader->connection(), s("SELECT count(*) FROM ledger"));
+                             ASSERT_OK(row);
+                             ASSERT_TRUE(row->next());
+                         }};
+    const auto received = receivePackage(package, path(s("back.hfc")), s("archive"), job);
+    ASSERT_TRUE(reader) << "nobody looked into it";
+    ASSERT_FALSE(received);
+    EXPECT_EQ(received.error().kind, ErrorKind::Busy);
+    EXPECT_FALSE(QFileInfo::exists(path(s("back.hfc"))));
+    reader.reset();
+    ASSERT_OK(receivePackage(package, path(s("back.hfc")), s("archive"), {}));
+    EXPECT_FALSE(QFileInfo::exists(path(s("back.hfc-wal"))));
 }
 
 TEST_F(Hostile, AStoppedReceiptLeavesNothing)

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "a_package.h"
+#include "custody/preservation.h"
 #include "custody/specimens.h"
 #include "handoff/cruise_index.h"
 
@@ -99,6 +100,79 @@ TEST_F(Index, ALaterVersionTakesTheEarliersPlaceAndNeverTheReverse)
     const auto back = index->add(first, {});
     ASSERT_FALSE(back);
     EXPECT_EQ(back.error().kind, ErrorKind::Refused);
+}
+
+TEST_F(Index, AnotherCruiseOfTheSameCodeIsRefused)
+{
+    auto index = CruiseIndex::open(path(s("all.hfi")), true);
+    ASSERT_OK(index);
+    ASSERT_OK(index->add(made(order()), {}));
+    const QString namesake = path(s("namesake.hfc"));
+    {
+        auto other = CruiseFile::create(namesake, s("TK26"), s("deck"), act(), allVerbRules());
+        ASSERT_OK(other);
+    }
+    const auto added = index->add(namesake, {});
+    ASSERT_FALSE(added) << "its samples would take the place of those of the first";
+    EXPECT_EQ(added.error().kind, ErrorKind::Refused);
+    EXPECT_TRUE(added.error().sentence.contains(s("another cruise with the code TK26")))
+        << added.error().sentence.toStdString();
+    EXPECT_EQ(found(*index, {}).size(), 2);
+    ASSERT_OK(index->add(m_path, {})); // the first is still taken as it goes on
+}
+
+TEST_F(Index, TheLastPlaceByTimeCountsWheneverItWasWrittenDown)
+{
+    const auto store = [&](const char *place, const char *when) {
+        const auto stored =
+            storeItems(file(), act(), {s("TK26-01-001")}, s(place), {}, at(when), *HoldingRules::load());
+        ASSERT_OK(stored);
+    };
+    m_now = at("2026-03-12T12:00:00Z");
+    store("ship/freezer B", "2026-03-12T11:00:00Z");
+    store("ship/lab", "2026-03-12T09:40:00Z"); // written down afterwards
+    auto index = CruiseIndex::open(path(s("all.hfi")), true);
+    ASSERT_OK(index);
+    ASSERT_OK(index->add(m_path, {}));
+    const auto placeOf = [&] { return index->find({})->items.front().place; };
+    EXPECT_EQ(placeOf(), s("ship/freezer B"));
+    const QString package = made(order());
+    ASSERT_OK(index->add(package, {}));
+    EXPECT_EQ(placeOf(), s("ship/freezer B"));
+    const CsvTable storage = table(package + s("/data/tables/storage.csv"));
+    EXPECT_EQ(storage.rows.back().at(storage.column(s("place"))), s("ship/freezer B"))
+        << "the table says that the last row counts";
+}
+
+TEST_F(Index, OneWhoseMakingWasCutShortIsMadeAgain)
+{
+    write(path(s("all.hfi")), {}); // as a kill leaves it before the tables are there
+    EXPECT_FALSE(CruiseIndex::open(path(s("all.hfi")), false));
+    ASSERT_OK(CruiseIndex::open(path(s("all.hfi")), true));
+    EXPECT_TRUE(CruiseIndex::open(path(s("all.hfi")), false));
+    // A kill between the tables and the number is none: both are written at once or not at all.
+    QSqlDatabase db = QSqlDatabase::addDatabase(s("QSQLITE"), s("half"));
+    db.setDatabaseName(path(s("half.hfi")));
+    ASSERT_TRUE(db.open());
+    ASSERT_OK(execSql(db, s("PRAGMA user_version=0")));
+    ASSERT_OK(execSql(db, s("CREATE TABLE x (y)")));
+    ASSERT_OK(execSql(db, s("DROP TABLE x"))); // pages, and nothing in them
+    EXPECT_TRUE(CruiseIndex::open(path(s("half.hfi")), true));
+    db.close();
+    db = {};
+    QSqlDatabase::removeDatabase(s("half"));
+}
+
+TEST_F(Index, SaysTheErrorAndNotTheWarningBefore)
+{
+    auto index = CruiseIndex::open(path(s("all.hfi")), true);
+    ASSERT_OK(index);
+    const QString package = made(order());
+    write(package + s("/data/Thumbs.db"), "x"); // a warning, which is found first
+    write(package + s("/data/tables/samples.csv"), "id\n");
+    const auto added = index->add(package, {});
+    ASSERT_FALSE(added);
+    EXPECT_FALSE(added.error().sentence.contains(s("file manager"))) << added.error().sentence.toStdString();
 }
 
 TEST_F(Index, TakesOnlySoundPackagesAndOpensOnlyIndexes)

@@ -74,3 +74,14 @@ with open(sound, "rb") as f, open(os.path.join(folder, "cut.zip"), "wb") as out:
     out.write(whole[:len(whole) // 2])
 with open(os.path.join(folder, "text.zip"), "wb") as out:
     out.write(b"this is no zip")
+
+# A member that states 2**63 bytes (ZIP64: the sizes stand in an extra field, header 0x0001).
+name = f"{top}/data/README.txt".encode()
+sizes = struct.pack("<HHQQ", 1, 16, 1 << 63, 1)
+head = struct.pack("<IHHHHHIIIHH", 0x04034b50, 45, 0, 0, 0, 0x21, 0, 0xffffffff, 0xffffffff, len(name), len(sizes))
+central = struct.pack("<IHHHHHHIIIHHHHHII", 0x02014b50, 45, 45, 0, 0, 0, 0x21, 0, 0xffffffff, 0xffffffff,
+                      len(name), len(sizes), 0, 0, 0, 0, 0) + name + sizes
+local = head + name + sizes + b"x"
+end = struct.pack("<IHHHHIIH", 0x06054b50, 0, 0, 1, 1, len(central), len(local), 0)
+with open(os.path.join(folder, "huge.zip"), "wb") as out:
+    out.write(local + central + end)

@@ -282,6 +282,24 @@ TEST_F(Package, AsAZipIsTheSameBagAndTheSameBytesEachTime)
         << said.data();
 }
 
+TEST_F(Package, WhatAKillAtTheVeryEndLeftGoesWithTheNextPackage)
+{
+    PackageOrder o = order();
+    o.zip = true;
+    made(o);
+    const QString out = path(s("out/"));
+    for (const char *name : {"TK26-v1.partial", "TK26-v9.partial", "else-v1.partial"})
+        QDir().mkpath(out + s(name) + s("/data"));
+    write(out + s("TK26-v1.lock"), {});
+    ASSERT_OK(amendSample(file(), act(), s("TK26-01-001"), {{s("kind"), s("sponge")}}, s("seen"), m_kinds));
+    made(o);
+    EXPECT_FALSE(QFileInfo::exists(out + s("TK26-v1.partial")));
+    EXPECT_FALSE(QFileInfo::exists(out + s("TK26-v1.lock")));
+    EXPECT_TRUE(QFileInfo::exists(out + s("TK26-v1.zip")));
+    EXPECT_TRUE(QFileInfo::exists(out + s("TK26-v9.partial"))) << "it has no package yet: a run may go on";
+    EXPECT_TRUE(QFileInfo::exists(out + s("else-v1.partial"))) << "not of this cruise";
+}
+
 TEST_F(Package, IsNeverOverwritten)
 {
     const QString package = made(order());
@@ -310,7 +328,7 @@ TEST_F(Package, AKilledRunGoesOnWhereItStopped)
     // A first run, taken apart to what a kill in the middle leaves: some files, the journal, half a file.
     const QString package = made(order());
     const QByteArray whole = bytesOf(package + s("/manifest-sha512.txt"));
-    QDir(package).removeRecursively();
+    removePackage(package);
     {
         PackageOrder o = order();
         // Build by hand what the journal would hold: the raw CTD log done, the position log half.
@@ -383,12 +401,25 @@ TEST_F(Package, ALockThatNamesNobodyIsVoidUnlessALivingProgramHoldsIt)
     EXPECT_TRUE(PackageWriter::begin(path(s("out")), s("TK26-v1"), s("key")));
 }
 
+TEST_F(Package, WhatAKilledRunLeftBesideItIsNobodyAtWork)
+{
+    // Killed, or cut off from power, before it wrote anything into the file; or with the number of a process.
+    for (const QByteArray &left : {QByteArray(), QByteArray("4242\nholdfast\nship\n")}) {
+        write(path(s("out/TK26-v1.lock")), left);
+        const QString package = made(order());
+        ASSERT_FALSE(package.isEmpty());
+        EXPECT_FALSE(QFileInfo::exists(path(s("out/TK26-v1.lock"))));
+        removePackage(package);
+    }
+}
+
 TEST_F(Package, ASecondVersionSaysWhatChangedAndWhy)
 {
     made(order());
     ASSERT_OK(amendSample(file(), act(), s("TK26-01-001"), {{s("kind"), s("stony coral")}},
                           s("seen again on the bench"), m_kinds));
     takeIn(s("corrected.csv"), s("position-csv"), positionLog(true), s("position.csv"));
+    QDir().mkpath(path(s("out/TK26-v7/notes"))); // somebody's folder, no package
     const QString second = made(order());
     EXPECT_TRUE(second.endsWith(s("TK26-v2")));
     const CsvTable entries = table(second + s("/data/changes/entries.csv"));

@@ -3,12 +3,12 @@
 """Reads PROV-JSON with a library that is not this project's (python3-prov, which follows the PROV-JSON submission to
 W3C of 24 April 2013): every record must be taken, every relation must lead to something recorded, what is written again
 must be the same document. The library does not look at the order of things, so that is done here: no activity has ended
-before what it uses was made (PROV-CONSTRAINTS, W3C 30 April 2013: constraints 33, 34 and 37), and none ends before it
-began (30)."""
+before what it uses was made (PROV-CONSTRAINTS, W3C 30 April 2013: constraints 33, 34 and 37), none ends before it
+began (30), and none begins to use what is no more (38)."""
 import json
 import sys
 
-from prov.model import ProvActivity, ProvDocument, ProvGeneration, ProvUsage, QualifiedName
+from prov.model import ProvActivity, ProvDocument, ProvGeneration, ProvInvalidation, ProvUsage, QualifiedName
 
 with open(sys.argv[1], encoding="utf-8") as f:
     text = f.read()
@@ -35,6 +35,11 @@ for use in document.get_records(ProvUsage):
     if activity and maker and activity.get_endTime() and maker.get_startTime():
         if activity.get_endTime() < maker.get_startTime():
             wrong.append(f"{activity.identifier} has ended before {use.args[1]} was made")
+ended = {str(i.args[0]): i.args[2] for i in document.get_records(ProvInvalidation)}
+for use in document.get_records(ProvUsage):
+    activity, end = activities.get(str(use.args[0])), ended.get(str(use.args[1]))
+    if activity and end and activity.get_startTime() and activity.get_startTime() > end:
+        wrong.append(f"{activity.identifier} began when {use.args[1]} was no more")
 if ProvDocument.deserialize(content=document.serialize(format="json"), format="json") != document:
     wrong.append("written again, it is another document")
 try:

@@ -147,4 +147,41 @@ TEST_F(RecordedLines, AChangedBlockMakesNoPackage)
     EXPECT_TRUE(everythingIn(path(s("out"))).isEmpty());
 }
 
+TEST_F(RecordedLines, ThatCameAfterAKilledRunAreInTheNext)
+{
+    // Lines of an open recording make no entry, so the ledger of both runs is the same.
+    const QString open = s("33333333-3333-4333-8333-333333333333");
+    const auto head = ledgerHead(file().db());
+    ASSERT_OK(head);
+    const QString first = made(order());
+    QMap<QString, QByteArray> finished;
+    for (const QString &name : everythingIn(first + s("/data/logs"))) {
+        if (QFileInfo(first + s("/data/logs/") + name).isFile())
+            finished.insert(s("data/logs/") + name, bytesOf(first + s("/data/logs/") + name));
+    }
+    removePackage(first);
+    {
+        auto writer = PackageWriter::begin(path(s("out")), s("TK26-v1"), packageKey(*head));
+        ASSERT_OK(writer);
+        for (auto it = finished.begin(); it != finished.end(); ++it)
+            ASSERT_OK(writer->add(it.key(), it.value()));
+    }
+    record({s("nav"), {{microsecondsOf(at("2026-03-12T09:00:00Z")), "$PLATE,came later"}}}, open,
+           s("udp://0.0.0.0:47001"), s("nmea"));
+    const auto same = ledgerHead(file().db());
+    ASSERT_OK(same);
+    ASSERT_EQ(*same, *head);
+    const QString package = made(order());
+    int texts = 0;
+    for (const QString &name : QDir(package + s("/data/logs/received/dive-01")).entryList(QDir::Files))
+        texts += bytesOf(package + s("/data/logs/received/dive-01/") + name).contains("came later") ? 1 : 0;
+    EXPECT_EQ(texts, 1);
+    ASSERT_OK(receivePackage(package, path(s("back.hfc")), s("archive"), {}));
+    const auto again = CruiseFile::open(path(s("back.hfc")), Database::Access::ReadOnly, allVerbRules());
+    ASSERT_OK(again);
+    const auto sums = LineLog(again->db().connection()).sums(open);
+    ASSERT_OK(sums);
+    EXPECT_EQ(sums->lines, 901);
+}
+
 } // namespace holdfast::test

@@ -274,6 +274,12 @@ TEST_F(Schemas, EmlOfWhoSaysAlmostNothingIsValidTooAndKeepsTheEmbargo)
         << eml.data();
     EXPECT_TRUE(eml.contains("<para>No licence is stated. Embargo until 2027-01-01.</para>")) << eml.data();
     EXPECT_FALSE(eml.contains("<organizationName></organizationName>")) << eml.data();
+    o.about.licence = s("javascript:alert(1)");
+    m_package = made(o);
+    EXPECT_EQ(xml(s("data/dwca/eml.xml"), &said), 0) << said.data();
+    const QByteArray unlinked = bytesOf(m_package + s("/data/dwca/eml.xml"));
+    EXPECT_TRUE(unlinked.contains("licensed under javascript:alert(1).")) << unlinked.data();
+    EXPECT_FALSE(unlinked.contains("<ulink")) << "only an address of the web is a link";
 }
 
 TEST_F(Schemas, EachLiesInThePackageAndIsNamedThere)

@@ -2,6 +2,7 @@
 #include "ledger/pin_book.h"
 
 #include "ledger/station_key.h"
+#include "support/small_files.h"
 #include "support/temp_dir.h"
 
 #include <sodium.h>
@@ -113,4 +114,20 @@ TEST_F(Pins, AreOfThePersonHoweverTheNameIsSpelt)
         << "nobody sets a second PIN for another spelling";
     ASSERT_OK(book().forget(other));
     EXPECT_FALSE(book().has(mara));
+}
+
+TEST_F(Pins, AFullDiskIsNotTakenForSomebodyElse)
+{
+    const QByteArray before = bytesOf(file());
+    for (const rlim_t room : {rlim_t{0}, rlim_t{100}}) { // for nothing at all; for the lock, but not for the PINs
+        Done done;
+        {
+            const test::SmallFiles limit(room);
+            done = book().set(QStringLiteral("Ana"), QStringLiteral("8152"), {}, noon);
+        }
+        ASSERT_FALSE(done) << room;
+        EXPECT_EQ(done.error().kind, ErrorKind::Unwritable) << done.error().sentence.toStdString();
+        EXPECT_EQ(bytesOf(file()), before);
+    }
+    EXPECT_TRUE(book().set(QStringLiteral("Ana"), QStringLiteral("8152"), {}, noon));
 }

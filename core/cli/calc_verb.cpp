@@ -268,8 +268,8 @@ Result<double> numberOf(const CsvTable &table, std::size_t row, int column)
         return std::nan("");
     bool good = false;
     const double value = text.toDouble(&good);
-    if (good && std::isfinite(value))
-        return value;
+    if (good && !std::isinf(value))
+        return value; // nan is one way to write a missing value
     return fail(ErrorKind::Malformed, QStringLiteral("%1, line %2, column %3: \"%4\" is not a number.")
                                           .arg(table.source)
                                           .arg(table.lineOf[row])
@@ -278,13 +278,6 @@ Result<double> numberOf(const CsvTable &table, std::size_t row, int column)
 
 Result<QByteArray> calculate(const Function &f, const CsvTable &table)
 {
-    for (const QString &added : f.outputs + QStringList{q("range_note")}) {
-        if (table.column(added) >= 0)
-            return fail(
-                ErrorKind::Malformed,
-                QStringLiteral("%1 has a column %2 already, which %3 would add; rename that one first.")
-                    .arg(table.source, added, f.name));
-    }
     std::vector<int> columns;
     for (const QString &input : f.inputs) {
         const auto column = table.needColumn(input);

@@ -159,13 +159,6 @@ Done stamp(const Arguments &a, const World &world)
     const auto at = a.time(q("at"));
     if (!at)
         return at.error();
-    // A typed time may be another clock's, a few seconds ahead of ours.
-    if (const UtcTime now = world.now(); *at > now + std::chrono::minutes(1))
-        return fail(
-            ErrorKind::Refused,
-            QStringLiteral("%1 is after now (%2). If that is the right time, this computer's clock is "
-                           "wrong: set it first, for nothing could be recorded of the sample before.")
-                .arg(toIso(*at), toIso(now)));
     const bool noSample = a.has(q("failed")) || a.has(q("set-aside"));
     if (!noSample && (!a.has(q("slot")) || !a.has(q("kind"))))
         return fail(ErrorKind::Usage,

@@ -149,7 +149,7 @@ QList<Verb> handoffVerbs()
            q("contact, licence and the like (templates/handoff); else FILE's own .about.json")},
           {q("after"), q("PACKAGE"), q("the earlier package that this one follows; else the latest in DIR")},
           {q("pictures"), q("FOLDER"),
-           q("where photographs are looked for, by name and SHA-256, that do not lie beside FILE")},
+           q("where photographs are looked for, by name or SHA-256, that do not lie beside FILE")},
           {q("no-papers"), {}, q("leaves out the custody sheets and reports as PDF")},
           {q("quiet"), {}, q("no progress on standard error")},
           byFlag(),

@@ -10,6 +10,7 @@ FocusScope {
     required property AboutDesk about
     property bool active: false
     property bool atLicence: false
+    property FieldRow lineInHand: null
     signal closed()
     signal fieldTaken(row: int)
 
@@ -32,6 +33,18 @@ FocusScope {
         target: root.about
         function onFieldWanted(row: int) { root.fieldTaken(row) }
         function onSaved() { if (!root.about.shown) root.closed() }
+    }
+
+    // The page may get its size after its first field has the focus.
+    function keepInSight() {
+        if (root.lineInHand === null || flick.height <= 0)
+            return
+        const top = root.lineInHand.y
+        const bottom = top + root.lineInHand.height
+        if (top < flick.contentY)
+            flick.contentY = top
+        else if (bottom > flick.contentY + flick.height)
+            flick.contentY = bottom - flick.height
     }
 
     component FieldRow: Item {
@@ -61,10 +74,8 @@ FocusScope {
             if (!line.field.activeFocus)
                 return
             root.atLicence = line.isLicence
-            if (line.y < flick.contentY)
-                flick.contentY = line.y
-            else if (line.y + line.height > flick.contentY + flick.height)
-                flick.contentY = line.y + line.height - flick.height
+            root.lineInHand = line
+            root.keepInSight()
         }
 
         Words {
@@ -150,6 +161,8 @@ FocusScope {
                 clip: true
                 contentHeight: column.height
                 boundsBehavior: Flickable.StopAtBounds
+                onHeightChanged: root.keepInSight()
+                onContentHeightChanged: root.keepInSight()
                 Column {
                     id: column
                     width: flick.width

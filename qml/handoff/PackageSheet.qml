@@ -55,7 +55,7 @@ Sheet {
     }
     Words { visible: text !== ""; text: root.choices.folderTrouble === "" ? "" : "✕ " + root.choices.folderTrouble; color: Theme.bad; size: Theme.small; wrapMode: Text.WordWrap; elide: Text.ElideNone; Layout.fillWidth: true }
     ActKey { text: qsTr("Choose a folder"); keyText: "Ctrl+B"; onClicked: folders.open() }
-    Words { text: qsTr("Folder with photographs that do not lie beside the cruise file (found by name and SHA-256)"); color: Theme.soft; size: Theme.small; wrapMode: Text.WordWrap; Layout.fillWidth: true; Layout.topMargin: Theme.gap }
+    Words { text: qsTr("Folder with photographs that do not lie beside the cruise file (found by name or SHA-256)"); color: Theme.soft; size: Theme.small; wrapMode: Text.WordWrap; Layout.fillWidth: true; Layout.topMargin: Theme.gap }
     TypeField {
         id: pictures
         Layout.fillWidth: true

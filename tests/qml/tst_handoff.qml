@@ -131,7 +131,9 @@ Item {
             press(Qt.Key_Return)
             tryCompare(parts.handoff.about, "ready", true)
             tryVerify(() => Bench.holdsTypedText(view))
-            verify(view.activeFocusItem.Accessible.name.startsWith("licence"))
+            const field = view.activeFocusItem
+            verify(field.Accessible.name.startsWith("licence"))
+            tryVerify(() => field.mapToItem(null, 0, 0).y > 50, 2000, "the field in hand is in sight")
             press(Qt.Key_2, Qt.ControlModifier)
             compare(view.activeFocusItem.text, "https://creativecommons.org/licenses/by/4.0/")
             press(Qt.Key_S, Qt.ControlModifier)

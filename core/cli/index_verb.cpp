@@ -2,6 +2,7 @@
 #include "base/csv.h"
 #include "cli/cli.h"
 #include "cli/interrupt.h"
+#include "dive/loadout.h"
 #include "handoff/cruise_index.h"
 
 #include <QJsonArray>
@@ -64,11 +65,11 @@ Result<std::array<double, 4>> boxOf(const QString &text)
 
 Result<QString> familyOf(const QString &text)
 {
-    static const QStringList families{q("biology"), q("rock"), q("sediment"), q("water")};
-    if (families.contains(text))
+    if (sampleFamilies().contains(text))
         return text;
-    return fail(ErrorKind::Usage,
-                QStringLiteral("\"%1\" is no family; there are %2.").arg(text, families.join(q(", "))));
+    return fail(
+        ErrorKind::Usage,
+        QStringLiteral("\"%1\" is no family; there are %2.").arg(text, sampleFamilies().join(q(", "))));
 }
 
 Result<IndexQuestion> questionOf(const Arguments &a)

@@ -9,11 +9,15 @@
 namespace holdfast
 {
 
+const QStringList &sampleFamilies()
+{
+    static const QStringList families{QStringLiteral("rock"), QStringLiteral("biology"),
+                                      QStringLiteral("sediment"), QStringLiteral("water")};
+    return families;
+}
+
 namespace
 {
-
-const QStringList families{QStringLiteral("rock"), QStringLiteral("biology"), QStringLiteral("sediment"),
-                           QStringLiteral("water")};
 
 Error wrong(const QString &where, const QString &key, const QString &expected)
 {
@@ -62,14 +66,14 @@ Result<SlotSpec> parseSlot(const QJsonObject &o, const BoxSpec &box, const QJson
     // What all slots of a box share is said once, at the box.
     const QJsonValue accepts = boxJson.value(QStringLiteral("accepts"));
     for (const QJsonValue v : accepts.toArray()) {
-        if (!families.contains(v.toString()))
+        if (!sampleFamilies().contains(v.toString()))
             return wrong(where, QStringLiteral("accepts"),
-                         QStringLiteral("a list of %1").arg(families.join(QStringLiteral(", "))));
+                         QStringLiteral("a list of %1").arg(sampleFamilies().join(QStringLiteral(", "))));
         slot.accepts << v.toString();
     }
     if (slot.accepts.isEmpty())
         return wrong(where, QStringLiteral("accepts"),
-                     QStringLiteral("a list of %1").arg(families.join(QStringLiteral(", "))));
+                     QStringLiteral("a list of %1").arg(sampleFamilies().join(QStringLiteral(", "))));
     slot.mixing = boxJson.value(QStringLiteral("mixing")).toBool(false);
     slot.round = boxJson.value(QStringLiteral("round")).toBool(false);
     return slot;

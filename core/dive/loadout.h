@@ -12,6 +12,9 @@
 namespace holdfast
 {
 
+/// What kinds of things are collected; every kind of templates/kinds belongs to one.
+[[nodiscard]] const QStringList &sampleFamilies();
+
 /// The smallest place that holds one thing.
 struct SlotSpec {
     QString code;        ///< "B2"; unique in the loadout, capital letters and digits

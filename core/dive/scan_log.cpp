@@ -2,6 +2,7 @@
 #include "dive/scan_log.h"
 
 #include "base/template_folder.h"
+#include "dive/dive_values.h"
 
 #include <algorithm>
 #include <future>
@@ -226,10 +227,20 @@ ScanSeries takeSeries(SensorRows &rows, std::string_view name, QcParameter param
     return series;
 }
 
+/// All scans of a dive, with times from the CTD's clock to the vehicle's.
 Result<SensorRows> rowsWith(const Database &db, int dive, const std::vector<std::string> &wanted)
 {
-    return SensorLogReader(db.connection())
-        .rowsOfDive(dive, LogKind::Ctd, SensorLogReader::earliest, SensorLogReader::latest, wanted);
+    const auto offset = appliedClockOffset(db, dive);
+    if (!offset)
+        return offset.error();
+    auto rows =
+        SensorLogReader(db.connection())
+            .rowsOfDive(dive, LogKind::Ctd, SensorLogReader::earliest, SensorLogReader::latest, wanted);
+    if (rows && offset->count() != 0) {
+        for (std::int64_t &us : rows->timeUs)
+            us -= offset->count();
+    }
+    return rows;
 }
 
 } // namespace

@@ -47,7 +47,8 @@ struct ScanWindow {
                                            double latitudeDeg);
 
 /// What a picture of a whole dive needs of its scans: a quarter of a ScanWindow, as only the columns that are
-/// shown are unpacked. A quantity that no log has is all missing values.
+/// shown are unpacked. A quantity that no log has is all missing values. Times are of the vehicle's clock:
+/// the offset that a person applied to the CTD's is taken off, here and of PressuresOfDive.
 struct ScanSeries {
     std::vector<double> values;
     std::vector<std::uint32_t> flags; ///< QcFlag of each value

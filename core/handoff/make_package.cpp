@@ -68,7 +68,7 @@ public:
     Result<MadePackage> run();
 
 private:
-    Done place() const;
+    Done place();
     Done verify();
     Done name();
     Done readCruiseInto(PackageWriter &package);
@@ -86,20 +86,22 @@ private:
     CompletenessGrid m_grid;
     std::vector<VocabularyTerm> m_vocabulary;
     QString m_head;
+    NextPackage m_next;
     std::optional<EarlierPackage> m_earlier;
     MadePackage m_made;
 };
 
 /// Before anything is computed: will the package find its place?
-Done Maker::place() const
+Done Maker::place()
 {
     if (auto good = checkOutputFolder(m_order.parent); !good)
         return good;
-    const auto next = nextPackage(m_db, m_order.parent, m_order.earlier);
+    auto next = nextPackage(m_db, m_order.parent, m_order.earlier);
     if (!next)
         return next.error();
-    for (const QString &path :
-         {QDir(m_order.parent).filePath(next->name), QDir(m_order.parent).filePath(next->name + q(".zip"))}) {
+    m_next = std::move(*next);
+    for (const QString &path : {QDir(m_order.parent).filePath(m_next.name),
+                                QDir(m_order.parent).filePath(m_next.name + q(".zip"))}) {
         if (QFileInfo::exists(path))
             return fail(ErrorKind::Duplicate,
                         QStringLiteral("%1 is there already; a package is never overwritten.").arg(path));
@@ -131,14 +133,11 @@ Done Maker::verify()
 
 Done Maker::name()
 {
-    const auto next = nextPackage(m_db, m_order.parent, m_order.earlier);
-    if (!next)
-        return next.error();
-    m_made.name = next->name;
-    m_made.version = next->version;
-    if (next->earlierPath.isEmpty())
+    m_made.name = m_next.name;
+    m_made.version = m_next.version;
+    if (m_next.earlierPath.isEmpty())
         return {};
-    auto earlier = readEarlierPackage(next->earlierPath, next->cruise);
+    auto earlier = readEarlierPackage(m_next.earlierPath, m_next.cruise);
     if (!earlier)
         return earlier.error();
     if (auto grown = checkGrownFrom(*earlier, m_db); !grown)

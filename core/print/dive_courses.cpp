@@ -57,14 +57,9 @@ Done addWater(const Database &db, int dive, int columns, DiveCourses &courses)
     const auto latitude = diveLatitude(db, dive);
     if (!latitude)
         return latitude.error();
-    auto scans = readScanSeries(db, dive, latitude->value_or(latitudeWhenUnknownDeg));
+    const auto scans = readScanSeries(db, dive, latitude->value_or(latitudeWhenUnknownDeg));
     if (!scans)
         return scans.error();
-    const auto offset = appliedClockOffset(db, dive);
-    if (!offset)
-        return offset.error();
-    for (std::int64_t &us : scans->timeUs) // from the CTD's clock to the vehicle's
-        us -= offset->count();
     if (scans->timeUs.empty())
         return {};
     std::int64_t longestUs = 0;

@@ -167,6 +167,8 @@ void Desk::giveUpArrival(const Error &error)
 {
     m_notices->say(openTopic, Notices::Weight::Problem, error.sentence);
     m_arrival.reset();
+    if (isOpen())
+        refresh(); // the reader turns back to this one, and what was ended for leaving begins again
 }
 
 void Desk::arriveIfSaved()

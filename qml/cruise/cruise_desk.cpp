@@ -67,6 +67,8 @@ void CruiseDesk::forgetTrouble()
 
 void CruiseDesk::begin(const QString &path, const QString &code, const QString &station)
 {
+    if (m_beginning)
+        return; // the key was pressed twice
     const Act act = m_desk->act();
     if (auto good = checkPersonName(act.person); !good)
         return setTrouble(tr("Say who is logging first (F9): the first entry carries a name too."));
@@ -76,9 +78,11 @@ void CruiseDesk::begin(const QString &path, const QString &code, const QString &
     if (!file.endsWith(QLatin1String(".hfc")))
         file += QStringLiteral(".hfc");
     setTrouble({});
+    m_beginning = true;
     m_pool.start([this, act, file, code = code.trimmed().toUpper(), station = station.trimmed()] {
         const auto created = CruiseFile::create(file, code, station, act, allVerbRules());
         QMetaObject::invokeMethod(this, [this, file, done = created ? Done() : Done(created.error())] {
+            m_beginning = false;
             if (!done)
                 return setTrouble(done.error().sentence);
             m_desk->openFile(file);

@@ -55,7 +55,8 @@ private:
     Desk *m_desk;
     QString m_trouble;
     QStringList m_recent;
-    QThreadPool m_pool; ///< last: waits for its work before the rest goes
+    bool m_beginning = false; ///< a new file is being made
+    QThreadPool m_pool;       ///< last: waits for its work before the rest goes
 };
 
 } // namespace holdfast

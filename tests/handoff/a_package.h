@@ -2,6 +2,7 @@
 #pragma once
 
 #include "base/csv.h"
+#include "custody/hand_over.h"
 #include "custody/tally.h"
 #include "dive/log_intake.h"
 #include "handoff/make_package.h"
@@ -47,6 +48,23 @@ class WithPackage : public WithCruise
 {
 protected:
     VerbRules rules() const override { return allVerbRules(); }
+
+    /// Who gives answers for the dive and hands the item to Ana, now.
+    void handOverToAna(const QString &id, const QString &giver)
+    {
+        ASSERT_OK(appointCustodian(file(), act(), 1, giver, at("2026-03-12T08:00:00Z")));
+        OfferDetails offer;
+        offer.ids = {id};
+        offer.from = giver;
+        offer.to = s("Ana");
+        offer.at = m_now;
+        Receipt receipt;
+        receipt.by = s("Ana");
+        receipt.acceptRest = true;
+        receipt.condition = s("intact");
+        receipt.at = m_now;
+        ASSERT_OK(handOverItems(file(), act(), offer, receipt));
+    }
 
     void SetUp() override
     {

@@ -3,7 +3,6 @@
 // terms (2023-09-13), quoted in short beside each test; PROV-DM, W3C 30 April 2013; RFC 8493.
 #include "a_package.h"
 #include "custody/entry_amendment.h"
-#include "custody/hand_over.h"
 #include "custody/specimens.h"
 #include "handoff/check_package.h"
 #include "handoff/receive_package.h"
@@ -65,24 +64,9 @@ protected:
         d.kind = s("octocoral");
         ASSERT_OK(stampSample(file(), act(), 2, at("2026-03-12T10:20:00Z"), d, m_kinds));
     }
-    void handToAna()
-    {
-        ASSERT_OK(appointCustodian(file(), act(), 1, s("Mara"), at("2026-03-12T08:00:00Z")));
-        OfferDetails offer;
-        offer.ids = {s("TK26-01-001")};
-        offer.from = s("Mara");
-        offer.to = s("Ana");
-        offer.at = m_now;
-        Receipt receipt;
-        receipt.by = s("Ana");
-        receipt.acceptRest = true;
-        receipt.condition = s("intact");
-        receipt.at = m_now;
-        ASSERT_OK(handOverItems(file(), act(), offer, receipt));
-    }
     void consume()
     {
-        handToAna();
+        handOverToAna(s("TK26-01-001"), s("Mara"));
         const Act a = act();
         ASSERT_OK(endCustody(file(), a,
                              {{s("TK26-01-001")}, s("consumed"), s("Ana"), {}, s("extracted"), a.now, {}}));
@@ -263,7 +247,7 @@ TEST_F(ArchiveRules, ProvenanceSaysWhatIsNoMoreAndWhatWasCorrected)
 
 TEST_F(ArchiveRules, WhatChangedIsNamedByWhatItIsAbout)
 {
-    handToAna();
+    handOverToAna(s("TK26-01-001"), s("Mara"));
     made(order());
     QString answer;
     ASSERT_OK(forEachEntry(file().db(), [&](const Entry &e) -> Done {

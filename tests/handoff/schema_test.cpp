@@ -2,7 +2,6 @@
 // The JSON and XML of a package by the schemas that lie in it, with validators that are not this project's:
 // python3-jsonschema (JSON Schema draft 2020-12) and xmllint (W3C XML Schema 1.0).
 #include "a_package.h"
-#include "custody/hand_over.h"
 #include "custody/specimens.h"
 #include "dive/describe.h"
 #include "handoff/darwin_core.h"
@@ -189,18 +188,7 @@ TEST_F(Schemas, AStrangerReadsTheArchiveAndSeesWhatDoesNotHangTogether)
 // parent.
 TEST_F(Schemas, ALibraryReadsTheProvenanceWholeAndSeesWhatCannotBe)
 {
-    ASSERT_OK(appointCustodian(file(), act(), 1, s("Ito"), at("2026-03-12T08:00:00Z")));
-    OfferDetails offer;
-    offer.ids = {s("TK26-01-002")};
-    offer.from = s("Ito");
-    offer.to = s("Ana");
-    offer.at = m_now;
-    Receipt receipt;
-    receipt.by = s("Ana");
-    receipt.acceptRest = true;
-    receipt.condition = s("intact");
-    receipt.at = m_now;
-    ASSERT_OK(handOverItems(file(), act(), offer, receipt));
+    handOverToAna(s("TK26-01-002"), s("Ito"));
     SpecimenDetails piece;
     piece.material = s("basalt");
     ASSERT_OK(splitSpecimen(file(), act(), s("TK26-01-002"), piece));
